@@ -1,0 +1,1 @@
+"""The exercises that come with Yardline: one module each, with an ``EXERCISE`` in it."""

@@ -1,0 +1,70 @@
+"""What a voice is: how one part of the ensemble makes a note, and how its finished stem is treated."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+Audio = NDArray[np.float32]
+"""Float32 samples of shape (frames, 2)."""
+
+
+class Shelf(Protocol):
+    """Where voices keep what is dear to make: the note bank, or a plain dictionary in a test."""
+
+    def keep(self, key: Hashable, make: Callable[[], Audio]) -> Audio:
+        """Return what is kept under the key, made now if it is not there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One note as a voice is asked to make it, quantised so that the bank can keep it.
+
+    ``pitch`` is as in a score; ``level`` is the velocity of the voice's layer; ``length_s`` is how long it
+    is held (0 for a voice that is struck and rings); ``variant`` tells repeats of the same note apart.
+    """
+
+    part: str
+    pitch: int
+    level: float
+    length_s: float
+    technique: str
+    variant: int
+
+
+def _untouched(stem: Audio, rng: np.random.Generator) -> Audio:  # noqa: ARG001 - a voice's finish takes both
+    return stem
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """How one part sounds.
+
+    Attributes
+    ----------
+    make
+        Renders a stroke: float32 ``(frames, 2)`` at 48 kHz, DC-free, ending in silence, at the level this
+        stroke has beside the voice's other strokes. Chance comes only from the generator; what is dear
+        and shared between strokes goes on the shelf.
+    layers
+        The velocities notes are made at; a note takes the nearest and is scaled to its own.
+    variants
+        How many different takes of one stroke there are.
+    lengths_s
+        The lengths notes are made at (a held note takes the next longer, and is released in time);
+        empty for a voice that is struck and rings.
+    timing_sd_s
+        How far a player's time wanders (standard deviation); 0 for a machine.
+    finish
+        What is done to the whole stem, which loops: a motor, a swell, a high-pass.
+    """
+
+    part: str
+    make: Callable[[Stroke, np.random.Generator, Shelf], Audio]
+    layers: tuple[float, ...]
+    variants: int
+    lengths_s: tuple[float, ...] = ()
+    timing_sd_s: float = 0.006
+    finish: Callable[[Audio, np.random.Generator], Audio] = field(default=_untouched)

@@ -1,0 +1,1 @@
+"""Charts and printed pages: shows figures, computes no statistic; the one door to matplotlib."""
