@@ -1,0 +1,130 @@
+"""An excerpt: a loopable piece of a show as stems, its plain mix, and the mix with some stems changed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trainer.dsp import octave_bands
+from trainer.ensemble.mixdown import bus, difference
+from trainer.ensemble.parts import PART_BY_KEY, SECTIONS
+from trainer.ensemble.rooms import Room
+from trainer.ensemble.score import Score
+from trainer.sound import Sound
+
+Powers = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Excerpt:
+    """A loopable 6-14 s piece of a show.
+
+    Attributes
+    ----------
+    show, seed
+        The key of the show it comes from, and what picked it.
+    title
+        The words for it.
+    room
+        The room it is mixed in.
+    stems
+        Part key to dry stereo sound at its level in the mix, all of one length, in the ensemble's order.
+    score
+        The notes, where there are notes: a recording has none.
+    """
+
+    show: str
+    seed: int
+    title: str
+    room: Room
+    stems: Mapping[str, Sound]
+    score: Score | None = None
+    _through_bus: dict[str, Sound] = field(default_factory=dict, init=False, repr=False)
+    _powers: dict[str, Powers] = field(default_factory=dict, init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        lengths = {sound.frames for sound in self.stems.values()}
+        if len(lengths) != 1:
+            raise ValueError(f"the stems of an excerpt are of one length, not {sorted(lengths)} frames")
+        unknown = [part for part in self.stems if part not in PART_BY_KEY]
+        if unknown:
+            raise ValueError(f"the ensemble has no part {unknown[0]!r}")
+
+    @property
+    def frames(self) -> int:
+        """The length of the loop in frames."""
+        return next(iter(self.stems.values())).frames
+
+    @property
+    def duration_s(self) -> float:
+        """The length of the loop in seconds."""
+        return next(iter(self.stems.values())).duration_s
+
+    @property
+    def tempo_bpm(self) -> float | None:
+        """The tempo, where there is a score."""
+        return self.score.tempo_bpm if self.score else None
+
+    @property
+    def bars(self) -> int | None:
+        """How many bars go round, where there is a score."""
+        return self.score.bars if self.score else None
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The parts that have a stem, in the ensemble's order."""
+        return tuple(self.stems)
+
+    @property
+    def sections(self) -> tuple[str, ...]:
+        """The sections that have a stem, in the ensemble's order."""
+        present = {PART_BY_KEY[part].section for part in self.stems}
+        return tuple(section.key for section in SECTIONS if section.key in present)
+
+    def parts_in(self, target: str) -> tuple[str, ...]:
+        """Return the parts of a target: ``mix``, a section's key or a part's key.
+
+        Raises
+        ------
+        ValueError
+            If nothing of the target plays in this excerpt.
+        """
+        fitting = tuple(part for part in self.stems if target in ("mix", part, PART_BY_KEY[part].section))
+        if not fitting:
+            raise ValueError(f"there is no {target!r} in this excerpt, but: mix, {', '.join(self.parts)}")
+        return fitting
+
+    @cached_property
+    def mix(self) -> Sound:
+        """The plain mix, in the room."""
+        return bus(self.stems, self.room)
+
+    def mix_with(self, changed_stems: Mapping[str, Sound]) -> Sound:
+        """Return the mix with some stems changed: the plain mix plus the bus of what changed in them."""
+        if not changed_stems:
+            return self.mix
+        deltas = {part: difference(sound, self.stems[part]) for part, sound in changed_stems.items()}
+        added = bus(deltas, self.room)
+        return Sound(self.mix.samples + added.samples)
+
+    def through_bus(self, target: str) -> Sound:
+        """Return what a target contributes to the mix: its stems and what the room makes of them; cached."""
+        parts = self.parts_in(target)
+        if parts == self.parts:
+            return self.mix
+        if target not in self._through_bus:
+            self._through_bus[target] = bus({part: self.stems[part] for part in parts}, self.room)
+        return self._through_bus[target]
+
+    def band_powers_over_time(self, target: str) -> Powers:
+        """Return the power in each octave band and window of what a target contributes; cached."""
+        if target not in self._powers:
+            sound = self.through_bus(target)
+            self._powers[target] = octave_bands.band_powers_over_time(sound)
+        return self._powers[target]
+
+    def in_room(self, room: Room) -> "Excerpt":
+        """Return the same music in another room; the stems are shared."""
+        return self if room is self.room else replace(self, room=room)

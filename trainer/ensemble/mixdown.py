@@ -1,0 +1,118 @@
+"""The mixdown: where every part stands in the mix, and the bus that sums them and lets the room answer.
+
+Every strip is static: a part's loudness hardly varies from score to score, so nothing is measured while
+mixing. The gains come from ``calibration.py``. Because the bus is linear, a mix with a few changed stems is
+the plain mix plus the bus of their differences.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from trainer.ensemble.rooms import Room, reverberate
+from trainer.ensemble.voices.voice import Audio
+from trainer.sound import Sound
+from trainer.units import db_to_ratio
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """One part's channel strip.
+
+    ``loudness_lu`` is what it should read beside the others in the mix (common practice, no source);
+    ``gain_db`` brings its voice there; ``pan`` runs from -1 (left) to 1; ``width`` scales its own stereo
+    picture; ``send_db`` is what goes to the room beside what stays dry.
+    """
+
+    part: str
+    loudness_lu: float
+    gain_db: float
+    pan: float
+    width: float
+    send_db: float
+
+
+STRIPS: dict[str, Strip] = {
+    strip.part: strip
+    for strip in (
+        #     part                  LU     gain   pan   width send
+        Strip("marimba",           -12.0, 0.0, -0.25, 0.9, -9.0),
+        Strip("vibraphone",        -14.0, 0.0, 0.25, 0.9, -9.0),
+        Strip("xylophone",         -14.0, 0.0, -0.40, 0.7, -12.0),
+        Strip("glockenspiel",      -17.0, 0.0, 0.40, 0.7, -12.0),
+        Strip("timpani",           -14.0, 0.0, 0.30, 0.8, -12.0),
+        Strip("concert-bass-drum", -15.0, 0.0, 0.10, 0.6, -15.0),
+        Strip("cymbals",           -13.0, 0.0, -0.10, 1.0, -12.0),
+        Strip("drum-set",          -12.5, 0.0, 0.05, 0.9, -15.0),
+        Strip("bass-guitar",       -14.0, 0.0, 0.00, 0.5, -24.0),
+        Strip("synth-pad",         -17.0, 0.0, 0.00, 1.2, -12.0),
+        Strip("sub",               -16.5, 0.0, 0.00, 0.0, -24.0),
+        Strip("narration",         -14.0, 0.0, 0.00, 0.5, -15.0),
+        Strip("snare-line",        -10.0, 0.0, 0.00, 1.0, -12.0),
+        Strip("tenor-line",        -13.0, 0.0, -0.20, 1.0, -12.0),
+        Strip("bass-drum-line",    -11.0, 0.0, 0.15, 1.0, -12.0),
+        Strip("trumpets",          -5.0,  0.0, -0.15, 1.0, -5.0),
+        Strip("mellophones",       -11.5, 0.0, 0.20, 1.0, -5.0),
+        Strip("baritones",         -12.0, 0.0, -0.20, 1.0, -5.0),
+        Strip("tubas",             -14.5, 0.0, 0.10, 0.8, -9.0),
+        Strip("woodwinds",         -15.0, 0.0, 0.35, 1.0, -7.0),
+    )
+}  # fmt: skip
+
+
+def placed(performed: Audio, strip: Strip) -> Sound:
+    """Return a part's stem at its level, place and width in the mix.
+
+    Parameters
+    ----------
+    performed
+        The part as performed, (frames, 2).
+    strip
+        Its channel strip. Panning turns down the far side only (a balance), by the cosine law, so that a
+        part keeps its own picture.
+    """
+    gain = db_to_ratio(strip.gain_db)
+    angle = abs(strip.pan) * np.pi / 2.0
+    near, far = gain, gain * float(np.cos(angle))
+    left, right = (near, far) if strip.pan <= 0.0 else (far, near)
+    own, other = (1.0 + strip.width) / 2.0, (1.0 - strip.width) / 2.0
+    matrix = np.array([[own * left, other * right], [other * left, own * right]], np.float32)
+    return Sound(performed @ matrix)
+
+
+def bus(stems: Mapping[str, Sound], room: Room) -> Sound:
+    """Return what some stems contribute to the mix: their sum, and what the room makes of their sends."""
+    dry: Audio | None = None
+    send: Audio | None = None
+    for send_db, sounds in _by_send(stems).items():
+        group = _sum_of(sounds)
+        sent = group * np.float32(db_to_ratio(send_db))
+        dry = group if dry is None else np.add(dry, group, out=dry)
+        send = sent if send is None else np.add(send, sent, out=send)
+    if dry is None or send is None:
+        raise ValueError("a mix needs at least one stem")
+    if room.adds_sound:
+        dry += reverberate(send, room)
+    return Sound(dry)
+
+
+def difference(changed: Sound, plain: Sound) -> Sound:
+    """Return what was added to a sound to change it."""
+    return Sound(changed.samples - plain.samples)
+
+
+def _by_send(stems: Mapping[str, Sound]) -> dict[float, list[Sound]]:
+    """Group the stems by how much of them goes to the room: one sum a group is all the bus needs."""
+    groups: dict[float, list[Sound]] = {}
+    for part, sound in stems.items():
+        groups.setdefault(STRIPS[part].send_db, []).append(sound)
+    return groups
+
+
+def _sum_of(sounds: Iterable[Sound]) -> Audio:
+    first, *others = sounds
+    total = first.samples.copy()
+    for sound in others:
+        total += sound.samples
+    return total
