@@ -1,0 +1,224 @@
+"""A compressor with true time constants (Giannoulis et al., JAES 60(6), 2012), and a peak limiter."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy import ndimage, optimize
+
+from trainer.dsp import pedals
+from trainer.sound import Samples, Sound
+from trainer.units import seconds_to_frames
+
+ACTIVE_RANGE_DB = 30.0
+"""How far below its loudest the envelope may fall while the sound counts as active."""
+
+LOUDEST_PERCENTILE = 99.0
+
+
+@dataclass(frozen=True, slots=True)
+class Compressor:
+    """The settings of a compressor.
+
+    Attributes
+    ----------
+    attack_s, release_s
+        Time constants: after so long the envelope has covered 63.2 % of a step.
+    knee_db
+        The width of the knee, half of it below the threshold.
+    """
+
+    threshold_db: float
+    ratio: float
+    attack_s: float
+    release_s: float
+    knee_db: float = 0.0
+    makeup_db: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.ratio < 1.0:
+            raise ValueError(f"a compressor's ratio is at least 1, not {self.ratio}")
+        if min(self.attack_s, self.release_s, self.knee_db) < 0.0:
+            raise ValueError("a compressor's attack, release and knee are not negative")
+        if max(self.attack_s, self.release_s) > 10.0:
+            raise ValueError("a compressor's attack and release are at most 10 s; did you mean ms?")
+
+
+def gain_computer_db(
+    level_db: ArrayLike, *, threshold_db: float, ratio: float, knee_db: float = 0.0
+) -> NDArray[np.floating]:
+    """Return the level that comes out for the level that goes in.
+
+    References
+    ----------
+    Giannoulis, Massberg and Reiss (2012), equation 4.
+    """
+    level = np.asarray(level_db)
+    return np.asarray(level - _reduction_db(level, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db))
+
+
+def envelope(sound: Sound, *, attack_s: float, release_s: float) -> NDArray[np.float32]:
+    """Return the peak envelope of a sound, one value a frame for all channels.
+
+    The greatest magnitude of the channels goes through a branching one-pole: the attack's time constant
+    while it rises, the release's while it falls. It starts at rest and reads nothing below -120 dB.
+    """
+    return pedals.follow(
+        _greatest(sound.samples), rate_hz=sound.rate_hz, attack_s=attack_s, release_s=release_s
+    )
+
+
+def compress(sound: Sound, compressor: Compressor) -> Sound:
+    """Return the sound compressed, all channels by the same gain."""
+    gain = gain_reduction_db(sound, compressor)
+    np.subtract(compressor.makeup_db, gain, out=gain)
+    np.exp(gain * np.float32(np.log(10.0) / 20.0), out=gain)
+    return Sound(sound.samples * gain[:, None], sound.rate_hz)
+
+
+def gain_reduction_db(sound: Sound, compressor: Compressor) -> NDArray[np.float32]:
+    """Return by how many dB each frame is turned down (make-up not counted), never negative."""
+    return _reduction_db(
+        _envelope_db(sound, attack_s=compressor.attack_s, release_s=compressor.release_s),
+        threshold_db=compressor.threshold_db,
+        ratio=compressor.ratio,
+        knee_db=compressor.knee_db,
+    )
+
+
+def mean_reduction_db(sound: Sound, compressor: Compressor) -> float:
+    """Return the mean gain reduction while the sound is active.
+
+    Active are the frames whose envelope is within 30 dB of its 99th percentile.
+    """
+    level_db = _active(_envelope_db(sound, attack_s=compressor.attack_s, release_s=compressor.release_s))
+    return _mean_reduction_db(level_db, compressor.threshold_db, compressor.ratio, compressor.knee_db)
+
+
+def threshold_for(
+    sound: Sound,
+    *,
+    mean_reduction_db: float,
+    ratio: float,
+    attack_s: float,
+    release_s: float,
+    knee_db: float = 0.0,
+) -> float:
+    """Return the threshold in dB at which a compressor turns the active sound down by so much on average.
+
+    Raises
+    ------
+    ValueError
+        If no threshold above the floor of -120 dB does.
+    """
+    level_db = _active(_envelope_db(sound, attack_s=attack_s, release_s=release_s))
+
+    def excess_db(threshold_db: float) -> float:
+        return _mean_reduction_db(level_db, threshold_db, ratio, knee_db) - mean_reduction_db
+
+    highest_db = float(level_db.max()) + knee_db
+    most_db = excess_db(pedals.FLOOR_DB) + mean_reduction_db
+    if not 0.0 < mean_reduction_db < most_db:
+        allowed = f"above 0 and below {most_db:.1f} dB at a ratio of {ratio:g}"
+        raise ValueError(f"the mean reduction of this sound lies {allowed}, not at {mean_reduction_db:g} dB")
+    return float(optimize.brentq(excess_db, pedals.FLOOR_DB, highest_db, xtol=1e-3))
+
+
+def limit_peaks(sound: Sound, *, ceiling: float, look_ahead_s: float = 0.003) -> Sound:
+    """Return a loop whose sample peaks stay below a ceiling, untouched but for the moments around them.
+
+    Parameters
+    ----------
+    ceiling
+        The greatest magnitude allowed, full scale 1.0.
+    look_ahead_s
+        How long before a peak the gain begins to fall, and after it has returned. The loop's end and
+        start are neighbours. All channels get the same gain.
+
+    Notes
+    -----
+    The reduction each frame needs, widened to the greatest of the look-ahead to come, is smoothed by a
+    window as long: at a peak every widened value in the window is at least the peak's own.
+    """
+    if ceiling <= 0.0:
+        raise ValueError(f"a ceiling is a positive magnitude (full scale 1.0), not {ceiling}")
+    loudest = _greatest(sound.samples)
+    over = np.flatnonzero(loudest > ceiling)
+    if over.size == 0:
+        return sound
+    reach = max(1, seconds_to_frames(look_ahead_s, sound.rate_hz))
+    places, kept = _places_around(over, reach=2 * reach, frames=sound.frames)
+    reduction = _smooth_reduction(loudest[places], ceiling=ceiling, reach=reach)[kept]
+    concerned = reduction > 0.0
+    touched, gain = places[kept][concerned], (1.0 - reduction[concerned]).astype(np.float32)
+    samples = sound.samples.copy()
+    samples[touched] = np.clip(samples[touched] * gain[:, None], -ceiling, ceiling)
+    return Sound(samples, sound.rate_hz)
+
+
+def _greatest(samples: Samples) -> Samples:
+    """Return the greatest magnitude of the channels, frame by frame."""
+    magnitude = np.abs(samples)
+    greatest = magnitude[:, 0].copy()
+    for channel in range(1, samples.shape[1]):
+        np.maximum(greatest, magnitude[:, channel], out=greatest)
+    return greatest
+
+
+def _envelope_db(sound: Sound, *, attack_s: float, release_s: float) -> NDArray[np.float32]:
+    followed = envelope(sound, attack_s=attack_s, release_s=release_s)
+    np.log10(followed, out=followed)
+    followed *= np.float32(20.0)
+    return followed
+
+
+def _reduction_db(
+    level_db: NDArray[np.floating], *, threshold_db: float, ratio: float, knee_db: float
+) -> NDArray[np.floating]:
+    """Return level in minus level out: the knee's parabola, then the straight line above it."""
+    above = level_db - (threshold_db - knee_db / 2.0)
+    reduction = np.maximum(above - knee_db, 0.0)
+    if knee_db > 0.0:
+        reduction += np.square(np.clip(above, 0.0, knee_db)) / (2.0 * knee_db)
+    reduction *= 1.0 - 1.0 / ratio
+    return np.asarray(reduction)
+
+
+def _mean_reduction_db(
+    level_db: NDArray[np.floating], threshold_db: float, ratio: float, knee_db: float
+) -> float:
+    reduction = _reduction_db(level_db, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db)
+    return float(np.mean(reduction, dtype=np.float64))
+
+
+def _active(level_db: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return the levels within ``ACTIVE_RANGE_DB`` of the loudest."""
+    if level_db.size == 0:
+        raise ValueError("an empty sound has no gain reduction")
+    return level_db[level_db >= np.percentile(level_db, LOUDEST_PERCENTILE) - ACTIVE_RANGE_DB]
+
+
+def _places_around(over: NDArray[np.intp], *, reach: int, frames: int) -> tuple[NDArray[np.intp], slice]:
+    """Return the frames of a loop within reach of the given ones, in order, and which of them to keep.
+
+    Stretches that would meet are one. Where even the widest gap would close, the whole loop is returned
+    with as much again of its end before it and of its start after it; those are not to be kept.
+    """
+    gaps = np.diff(over, append=over[0] + frames)
+    widest = int(np.argmax(gaps))
+    if gaps[widest] <= 2 * reach:
+        return np.arange(-reach, frames + reach) % frames, slice(reach, reach + frames)
+    turned = np.concatenate([over[widest + 1 :], over[: widest + 1] + frames])
+    breaks = np.flatnonzero(np.diff(turned) > 2 * reach)
+    starts = turned[np.concatenate([[0], breaks + 1])] - reach
+    ends = turned[np.concatenate([breaks, [-1]])] + reach + 1
+    stretches = [np.arange(start, end) for start, end in zip(starts, ends, strict=True)]
+    return np.concatenate(stretches) % frames, slice(None)
+
+
+def _smooth_reduction(loudest: Samples, *, ceiling: float, reach: int) -> NDArray[np.float64]:
+    """Return 1 minus the gain: what is needed, widened ahead, smoothed by a raised-cosine window."""
+    needed = 1.0 - ceiling / np.maximum(loudest.astype(np.float64), ceiling)
+    widened = ndimage.maximum_filter1d(needed, reach + 1, origin=-(reach // 2), mode="nearest")
+    window = np.hanning(reach + 3)[1:-1]
+    return np.convolve(widened, window / window.sum())[: needed.size]
