@@ -11,6 +11,7 @@ ROOT = Path(__file__).parent.parent
 ROOMS = (
     "trainer",  # the package's own names: conventions and the version
     "trainer.units",
+    "trainer.refusal",
     "trainer.sound",
     "trainer.sound_files",
     "trainer.dsp",
@@ -40,6 +41,7 @@ DOORS = {
 
 EXERCISES_MAY_IMPORT = (
     "trainer.units",
+    "trainer.refusal",
     "trainer.sound",
     "trainer.dsp",
     "trainer.ensemble",

@@ -1,0 +1,131 @@
+"""The assembly: joins the rooms into one program; the only place that knows them all."""
+
+import uuid
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from functools import cached_property
+from itertools import cycle, islice
+from pathlib import Path
+
+from numpy.random import Generator, default_rng
+
+from trainer.ensemble.bank import NoteBank
+from trainer.ensemble.shows import GeneratedShow, generated_shows
+from trainer.practice import catalogue
+from trainer.practice.ahead import NextRep, dealt_ahead
+from trainer.practice.block import Block
+from trainer.practice.deal import Rep, deal
+from trainer.practice.exercise import Focus, Scope
+from trainer.practice.rep_code import MOST_SEED, RepSpec, decode
+from trainer.progress.places import data_folder, store_path
+from trainer.progress.store import Store, open_store
+from trainer.refusal import Refused
+
+DEFAULT_SHOW = "field-show"
+LEVEL_SETTING = "listening-level-db"
+QUIETEST_START_DB = -30.0
+"""The listening level of somebody's first start: to be turned up from."""
+
+
+def utc_now() -> datetime:
+    """Return the time, in UTC."""
+    return datetime.now(UTC)
+
+
+def new_uid() -> str:
+    """Return a new UUID as 32 hex digits."""
+    return uuid.uuid4().hex
+
+
+@dataclass
+class Assembly:
+    """The parts of one run of the program, each made when it is first needed.
+
+    ``environ`` says where the memory lives; ``rng`` deals; ``now`` and ``uid`` are the clock and the source
+    of UUIDs.
+    """
+
+    environ: Mapping[str, str]
+    rng: Generator = field(default_factory=default_rng)
+    now: Callable[[], datetime] = utc_now
+    uid: Callable[[], str] = new_uid
+
+    @cached_property
+    def catalogue(self) -> catalogue.Catalogue:
+        """The exercises."""
+        return catalogue.load()
+
+    @cached_property
+    def shows(self) -> dict[str, GeneratedShow]:
+        """The shows by key; they share one note bank."""
+        return generated_shows(NoteBank())
+
+    @property
+    def folder(self) -> Path:
+        """The folder that holds the memory."""
+        return data_folder(environ=self.environ)
+
+    def show(self, key: str) -> GeneratedShow:
+        """Return a show.
+
+        Raises
+        ------
+        Refused
+            If there is none of this key.
+        """
+        if key not in self.shows:
+            raise Refused(f"there is no show {key!r}; there are {', '.join(self.shows)}")
+        return self.shows[key]
+
+    def open_store(self) -> Store:
+        """Open the store, its folder made if need be."""
+        path = store_path(environ=self.environ)
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise Refused(
+                f"the folder {path.parent} cannot be made ({error.strerror}): set YARDLINE_HOME to one that can"
+            ) from error
+        return open_store(path, now=self.now())
+
+    def rep(self, exercise: str, *, show: str, seed: int, size: float | None = None, scope: Scope | None = None) -> Rep:
+        """Return a rep of an exercise; its size is the ladder's start where none is given."""
+        found = self.catalogue[exercise]
+        focus = Focus(size=found.ladder.start if size is None else size, scope=scope)
+        return deal(RepSpec(exercise, show, seed, focus), found, self.show(show))
+
+    def rebuilt(self, code: str) -> Rep:
+        """Return the rep a code stands for."""
+        spec = decode(code)
+        return deal(spec, self.catalogue[spec.exercise], self.show(spec.show))
+
+    @contextmanager
+    def block(
+        self, store: Store, *, learner: str, exercises: Sequence[str], show: str, count: int, size: float | None = None
+    ) -> Iterator[Block]:
+        """Give a block whose reps are dealt ahead and whose attempts go into the store."""
+        deals = self._deals(exercises, show=show, count=count, size=size)
+        with dealt_ahead(deals) as reps:
+            yield Block(
+                learner=learner, count=count, reps=reps, remember=store.add, now=self.now, new_uid=self.uid
+            )
+
+    def _deals(self, exercises: Sequence[str], *, show: str, count: int, size: float | None) -> Iterator[NextRep]:
+        """Give the deals of a block: its exercises in runs, every rep drawn afresh."""
+        self.show(show)
+        chosen = [self.catalogue[key] for key in exercises]
+        for exercise in chosen:
+            exercise.ladder.check(exercise.ladder.start if size is None else size)
+        runs = sorted(islice(cycle(range(len(chosen))), count))
+        order = self.rng.permutation(len(chosen))
+        return (
+            self._deal(chosen[order[place]].key, show=show, size=size, seed=int(self.rng.integers(MOST_SEED)))
+            for place in runs
+        )
+
+    def _deal(self, exercise: str, *, show: str, size: float | None, seed: int) -> NextRep:
+        ladder = self.catalogue[exercise].ladder
+        drawn = ladder.around_start(self.rng) if size is None else size
+        return lambda: self.rep(exercise, show=show, seed=seed, size=drawn)

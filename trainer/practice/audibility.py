@@ -1,0 +1,119 @@
+"""The audibility gate: a rep whose change could not be heard is never asked.
+
+A change is taken to be heard in an octave band when it moves the mix's level there by at least 1 dB in enough
+of the excerpt, where the band carries enough energy to be heard at all. The figures here are ours: 1 dB is
+near the level difference just noticed in a band of noise (0.4 to 1 dB; G. A. Miller 1947; Jesteadt, Wier and
+Green 1977), and the floor keeps the mix's own 16 kHz octave in (25 dB below the total in IEC 60268-1).
+
+All functions take arrays of octave-band powers of shape ``(windows, bands)``.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trainer.dsp import equaliser
+from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES
+from trainer.ensemble.excerpt import Excerpt
+from trainer.sound import RATE_HZ
+
+MOVED_DB = 1.0
+"""How far a band's level must move to be heard."""
+SHARE = 0.3
+"""In how much of the excerpt it must."""
+FLOOR_DB = -40.0
+"""How far below the mix's mean power a band's power may lie and still be heard."""
+FEWEST_LANES = 3
+"""How many octave bands a target must offer to be asked about."""
+FEWEST_CHOICES = 2
+"""How many sections or stems must be on offer for "which" to be a question."""
+LEAST_WEIGHT = 0.1
+"""A band that carries less than this share of a change is not counted for it."""
+
+Powers = NDArray[np.float64]
+
+
+def heard_bands(plain: Powers, changed: Powers) -> NDArray[np.bool_]:
+    """Return for each band whether the change from ``plain`` to ``changed`` is heard in it."""
+    heard = np.abs(shift_db(plain, changed)) >= MOVED_DB
+    floor = mean_power(plain) * 10.0 ** (FLOOR_DB / 10.0)
+    carried = np.maximum(plain, changed) >= floor
+    enough: NDArray[np.bool_] = np.mean(heard & carried, axis=0) >= SHARE
+    return enough
+
+
+def shift_db(plain: Powers, changed: Powers) -> Powers:
+    """Return by how many dB each band's level moves in each window."""
+    tiny = 1e-12 * mean_power(plain)
+    shift: Powers = 10.0 * np.log10((changed + tiny) / (plain + tiny))
+    return shift
+
+
+def mean_power(powers: Powers) -> float:
+    """Return the mean total power over the windows, never 0."""
+    return float(np.mean(np.sum(powers, axis=1))) or 1e-30
+
+
+def with_gain(mix: Powers, target: Powers, *, gain_db: float) -> Powers:
+    """Return the mix's powers with the target's contribution ``gain_db`` up, taking the two as incoherent."""
+    contributed = np.minimum(target, mix)
+    changed: Powers = mix + (10.0 ** (gain_db / 10.0) - 1.0) * contributed
+    return changed
+
+
+def band_gain_db(band: int, *, gain_db: float) -> float:
+    """Return by how much a one-octave bell on a band's centre moves that band's level, for pink noise."""
+    octave = OCTAVES[band]
+    across_hz = np.geomspace(octave.low_hz, min(octave.high_hz, 0.499 * RATE_HZ), 65)
+    response_db = equaliser.bell_response_db(
+        across_hz, centre_hz=octave.centre_hz, gain_db=gain_db, width_octaves=1.0, rate_hz=RATE_HZ
+    )
+    return float(10.0 * np.log10(np.mean(10.0 ** (response_db / 10.0))))
+
+
+def lanes(excerpt: Excerpt, target: str, *, size_db: float) -> tuple[float, ...]:
+    """Return the octave bands in which both a boost and a cut of this size on the target would be heard."""
+    mix, part = excerpt.band_powers_over_time("mix"), excerpt.band_powers_over_time(target)
+    if size_db == 0.0:
+        return NOMINAL_HZ
+    return tuple(
+        nominal_hz
+        for band, nominal_hz in enumerate(NOMINAL_HZ)
+        if all(_heard_in(band, mix, part, gain_db=sign * size_db) for sign in (+1.0, -1.0))
+    )
+
+
+def _heard_in(band: int, mix: Powers, part: Powers, *, gain_db: float) -> bool:
+    changed = with_gain(mix, part, gain_db=band_gain_db(band, gain_db=gain_db))
+    return bool(heard_bands(mix, changed)[band])
+
+
+def movable(excerpt: Excerpt, targets: Sequence[str], *, size_db: float) -> tuple[str, ...]:
+    """Return the targets of which both a rise and a fall by this size would be heard somewhere in the mix."""
+    if size_db == 0.0:
+        return tuple(targets)
+    mix = excerpt.band_powers_over_time("mix")
+    return tuple(
+        target
+        for target in targets
+        if all(
+            heard_bands(mix, with_gain(mix, excerpt.band_powers_over_time(target), gain_db=gain_db)).any()
+            for gain_db in (size_db, -size_db)
+        )
+    )
+
+
+def weights(plain: Powers, changed: Powers) -> dict[float, float]:
+    """Return the octave bands a change belongs to, nominal hertz to weight, the strongest first.
+
+    A band's weight is its mean square shift in dB where it carries energy; weights sum to 1. Empty when
+    nothing moved.
+    """
+    floor = mean_power(plain) * 10.0 ** (FLOOR_DB / 10.0)
+    moved = np.mean(np.square(shift_db(plain, changed)) * (np.maximum(plain, changed) >= floor), axis=0)
+    if not moved.any():
+        return {}
+    shares = moved / moved.sum()
+    kept = {NOMINAL_HZ[band]: float(shares[band]) for band in np.argsort(-shares) if shares[band] >= LEAST_WEIGHT}
+    return {band_hz: share / sum(kept.values()) for band_hz, share in kept.items()}

@@ -1,0 +1,136 @@
+"""The block: the reps of one sitting, whatever shell they are answered in.
+
+A shell shows ``rep``, tells the block when it is first heard and when it is flipped, and hands in an answer;
+the block grades it, has it remembered before anything is revealed, and goes on to the next.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from trainer import __version__
+from trainer.practice.attempt import Attempt
+from trainer.practice.deal import Rep
+from trainer.practice.exercise import Answer
+from trainer.practice.grading import Grade, grade
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outcome:
+    """What came of one rep: ``given`` is None where the learner gave up."""
+
+    rep: Rep
+    given: Answer | None
+    grade: Grade
+
+
+class Block:
+    """The reps of one sitting.
+
+    Parameters
+    ----------
+    learner, setup
+        Who answers, and the key of what they listen on.
+    count
+        How many reps there are.
+    reps
+        Where they come from; taking one may wait for it to be made.
+    remember
+        Keeps an attempt for good before it returns.
+    now, new_uid
+        The clock (UTC) and the source of UUIDs.
+    """
+
+    def __init__(
+        self,
+        *,
+        learner: str,
+        count: int,
+        reps: Iterator[Rep],
+        remember: Callable[[Attempt], None],
+        now: Callable[[], datetime],
+        new_uid: Callable[[], str],
+        setup: str = "",
+    ) -> None:
+        self.learner = learner
+        self.count = count
+        self.outcomes: list[Outcome] = []
+        self._reps = reps
+        self._remember = remember
+        self._now = now
+        self._new_uid = new_uid
+        self._setup = setup
+        self._uid = new_uid()
+        self._rep: Rep | None = None
+        self._heard_at: datetime | None = None
+        self._flips = 0
+
+    @property
+    def number(self) -> int:
+        """The number of the present rep, from 1."""
+        return len(self.outcomes) + 1
+
+    @property
+    def finished(self) -> bool:
+        """Whether every rep was answered."""
+        return len(self.outcomes) >= self.count
+
+    @property
+    def rep(self) -> Rep:
+        """The present rep, made or waited for when it is first asked for."""
+        if self._rep is None:
+            self._rep = next(self._reps)
+            self._heard_at = None
+            self._flips = 0
+        return self._rep
+
+    def heard(self) -> None:
+        """Note that the present rep sounds for the first time: its response time counts from here."""
+        self._heard_at = self._heard_at or self._now()
+
+    def flipped(self) -> None:
+        """Note that plain and changed were exchanged."""
+        self._flips += 1
+
+    def answer(self, given: Answer | None) -> Outcome:
+        """Grade and remember an answer (None: gave up) and go on; the outcome may then be revealed.
+
+        Raises
+        ------
+        ValueError
+            If the answer does not fit the fields; nothing is remembered then.
+        """
+        rep = self.rep
+        outcome = Outcome(rep, given, grade(given, rep.answer, rep.question))
+        self._remember(self._attempt(outcome))
+        self.outcomes.append(outcome)
+        self._rep = None
+        return outcome
+
+    def _attempt(self, outcome: Outcome) -> Attempt:
+        rep, now = outcome.rep, self._now()
+        return Attempt(
+            uid=self._new_uid(),
+            at=now,
+            learner=self.learner,
+            block=self._uid,
+            exercise=rep.exercise.key,
+            rep_code=rep.code,
+            show=rep.spec.show,
+            seed=rep.spec.seed,
+            size=rep.question.size,
+            unit=rep.exercise.ladder.unit,
+            target=rep.question.target,
+            bands=rep.bands,
+            right_answer=rep.answer,
+            given_answer=outcome.given or {},
+            options={field.key: field.options for field in rep.question.fields},
+            marks=outcome.grade.marks,
+            score=outcome.grade.score,
+            right=outcome.grade.right,
+            response_s=(now - (self._heard_at or now)).total_seconds(),
+            flips=self._flips,
+            setup=self._setup,
+            quiz_item="",
+            version=__version__,
+        )

@@ -1,0 +1,142 @@
+"""Dealing: from a spec to a rep that can be heard: an excerpt, a question, the plain and the changed sound."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.random import Generator, SeedSequence, default_rng
+
+from trainer.dsp.octave_bands import NOMINAL_HZ, band_powers_over_time
+from trainer.ensemble.excerpt import Excerpt
+from trainer.ensemble.shows import Show
+from trainer.practice import audibility, fairness
+from trainer.practice.change import Change, changed_mix
+from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Question, Unhearable
+from trainer.practice.rep_code import RepSpec, encode
+from trainer.refusal import Refused
+from trainer.sound import Sound
+
+EXCERPTS_TRIED = 12
+"""How many excerpts are taken before a size is called too small to be heard."""
+
+
+@dataclass(frozen=True, eq=False)
+class Rep:
+    """One question, ready to be heard and answered.
+
+    ``bands`` are the octave bands it counts for (nominal hertz to weight, strongest first).
+    """
+
+    spec: RepSpec
+    exercise: Exercise
+    excerpt: Excerpt
+    question: Question
+    answer: Answer
+    change: Change
+    plain: Sound
+    changed: Sound
+    bands: Mapping[float, float]
+
+    @cached_property
+    def code(self) -> str:
+        """The rep code."""
+        return encode(self.spec)
+
+    def version_for(self, given: Answer) -> Sound:
+        """Return how somebody's answer would have sounded, at the level of the rep."""
+        if given == self.answer:
+            return self.changed
+        change = self.exercise.change(given, self.question, self.excerpt)
+        return _fair(self.exercise, self.excerpt, changed_mix(change, self.excerpt), _chance(self.spec, "answer"))[1]
+
+
+def deal(spec: RepSpec, exercise: Exercise, show: Show) -> Rep:
+    """Return the rep of a spec: the same for the same spec, wherever and whenever.
+
+    Where the change could not be heard on an excerpt another excerpt is taken, for the same band: a band
+    that was skipped would tell.
+
+    Raises
+    ------
+    Refused
+        If the size is off the exercise's ladder, the exercise is not asked on this scope, or the size is too
+        small to be heard in this show.
+    """
+    exercise.ladder.check(spec.focus.size)
+    if spec.focus.scope not in (None, *exercise.scopes):
+        asked_on = " or a ".join(exercise.scopes)
+        raise Refused(f"{exercise.title} is asked on a {asked_on}, not on a {spec.focus.scope}")
+    reason = ""
+    for seed in SeedSequence(spec.seed).generate_state(EXCERPTS_TRIED):
+        try:
+            return deal_on(show.excerpt(int(seed)), spec, exercise)
+        except Unhearable as why:
+            reason = str(why)
+    raise Refused(
+        f"a size of {spec.focus.size:g} {exercise.ladder.unit} was too small to be heard in {EXCERPTS_TRIED} "
+        f"excerpts of {show.title} ({reason}): try a larger one"
+    )
+
+
+def deal_on(excerpt: Excerpt, spec: RepSpec, exercise: Exercise) -> Rep:
+    """Return the rep of a spec on a given excerpt.
+
+    Raises
+    ------
+    Unhearable
+        If no change of this size could be heard on it.
+    """
+    draw = exercise.draw(excerpt, settled(spec, exercise), _chance(spec, "draw"))
+    change = exercise.change(draw.answer, draw.question, excerpt)
+    changed = changed_mix(change, excerpt)
+    bands = _bands(draw, excerpt, changed)
+    plain, changed = _fair(exercise, excerpt, changed, _chance(spec, "trim"))
+    return Rep(spec, exercise, excerpt, draw.question, draw.answer, change, plain, changed, bands)
+
+
+def settled(spec: RepSpec, exercise: Exercise) -> Focus:
+    """Return the spec's focus with what it left open drawn, evenly and before any excerpt is looked at."""
+    rng, focus = _chance(spec, "focus"), spec.focus
+    scope = exercise.scopes[rng.integers(len(exercise.scopes))]
+    band_hz = NOMINAL_HZ[rng.integers(len(NOMINAL_HZ))]
+    direction = int(rng.choice((1, -1)))
+    return Focus(
+        size=focus.size,
+        scope=focus.scope or scope,
+        band_hz=focus.band_hz or band_hz,
+        direction=focus.direction or direction,
+    )
+
+
+_PURPOSES = ("focus", "draw", "trim", "answer")
+
+
+def _chance(spec: RepSpec, purpose: str) -> Generator:
+    """Return the generator for one purpose: what one draws does not move another."""
+    return default_rng(SeedSequence([spec.seed, 1 + _PURPOSES.index(purpose)]))
+
+
+def _fair(exercise: Exercise, excerpt: Excerpt, changed: Sound, rng: Generator) -> tuple[Sound, Sound]:
+    """Return the plain and the changed mix as they are played."""
+    reference = fairness.reference_of(excerpt.mix)
+    if exercise.level_is_question:
+        return fairness.side_by_side(changed, reference)
+    return fairness.matched(changed, reference, rng)
+
+
+def _bands(draw: Draw, excerpt: Excerpt, changed: Sound) -> dict[float, float]:
+    """Return the bands the rep counts for.
+
+    A rep that asks for a band counts for that band, any other for the bands its change moved.
+    """
+    before, after = excerpt.band_powers_over_time("mix"), band_powers_over_time(changed)
+    heard = audibility.heard_bands(before, after)
+    if draw.question.size == 0.0:
+        return {}
+    if "band" in draw.answer:
+        asked = float(draw.answer["band"])
+        heard = heard[[NOMINAL_HZ.index(asked)]]
+    if not np.any(heard):
+        raise Unhearable("what was drawn moved no octave band enough")
+    return {asked: 1.0} if "band" in draw.answer else audibility.weights(before, after)

@@ -1,0 +1,89 @@
+"""Fairness: plain and changed made alike in everything that is not the question.
+
+Both get the same loudness (ITU-R BS.1770, the loop played on and on) and the same sample peak, so that neither
+meter nor file betrays what was done: the highest few peaks of both are held, for milliseconds, to one ceiling
+that is set by the plain mix. What matching leaves over is hidden under a tiny, independent trim.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.random import Generator
+
+from trainer.dsp.dynamics import limit_peaks
+from trainer.dsp.level import gain, sample_peak_db
+from trainer.dsp.loudness import integrated_loudness_lufs, true_peak_dbtp
+from trainer.sound import Sound
+from trainer.units import db_to_ratio
+
+PROGRAMME_LUFS = -23.0
+"""EBU R 128: the programme loudness."""
+CEILING_DBTP = -1.0
+"""EBU R 128: the highest true peak."""
+PEAKS_HELD_DB = 2.0
+"""How far below the plain mix's own highest peak the common ceiling lies."""
+TRIM_DB = 0.03
+"""The largest trim; a level difference of a tenth of a dB is not heard."""
+MATCHES = 2
+"""How often the loudness is matched again after the peaks were held."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Reference:
+    """The plain mix at programme loudness, and what every version of it must keep to.
+
+    ``gain_db`` is what took the mix there; ``ceiling`` is the common sample peak, as a ratio.
+    """
+
+    plain: Sound
+    gain_db: float
+    ceiling: float
+
+
+def reference_of(mix: Sound) -> Reference:
+    """Return the reference a mix makes."""
+    gain_db = PROGRAMME_LUFS - integrated_loudness_lufs(mix, loop=True)
+    plain = gain(mix, gain_db=gain_db)
+    return Reference(plain, gain_db, db_to_ratio(sample_peak_db(plain) - PEAKS_HELD_DB))
+
+
+def matched(changed: Sound, reference: Reference, rng: Generator) -> tuple[Sound, Sound]:
+    """Return plain and changed at one loudness and one sample peak, under the ceiling."""
+    versions = (reference.plain, _at_loudness(changed))
+    ceiling = min(reference.ceiling, *(_peak(version) for version in versions))
+    trims_db = rng.uniform(-TRIM_DB, TRIM_DB, len(versions))
+    return _under_ceiling(
+        *(
+            gain(_held(version, ceiling), gain_db=float(trim_db))
+            for version, trim_db in zip(versions, trims_db, strict=True)
+        )
+    )
+
+
+def side_by_side(changed: Sound, reference: Reference) -> tuple[Sound, Sound]:
+    """Return plain and changed with the difference in loudness that is between them, under the ceiling."""
+    return _under_ceiling(reference.plain, gain(changed, gain_db=reference.gain_db))
+
+
+def _at_loudness(version: Sound) -> Sound:
+    return gain(version, gain_db=PROGRAMME_LUFS - integrated_loudness_lufs(version, loop=True))
+
+
+def _held(version: Sound, ceiling: float) -> Sound:
+    """Return a version with its peaks at the ceiling and its loudness as near as a few rounds bring it."""
+    held = limit_peaks(version, ceiling=ceiling)
+    for _ in range(MATCHES - 1):
+        held = limit_peaks(_at_loudness(held), ceiling=ceiling)
+    return held
+
+
+def _peak(version: Sound) -> float:
+    return float(np.max(np.abs(version.samples), initial=0.0))
+
+
+def _under_ceiling(plain: Sound, changed: Sound) -> tuple[Sound, Sound]:
+    """Return both, lowered alike if the true peak of either is over the ceiling."""
+    over_db = max(true_peak_dbtp(version, loop=True) for version in (plain, changed)) - CEILING_DBTP
+    if over_db <= 0.0:
+        return plain, changed
+    return gain(plain, gain_db=-over_db), gain(changed, gain_db=-over_db)

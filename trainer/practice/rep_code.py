@@ -1,0 +1,99 @@
+"""Rep codes: a rep as a short text that rebuilds it anywhere, and gives nothing away to the eye.
+
+``octave-tone.field-show.7KQ2-N4XT-…``: the exercise, the show, and ten bytes in base 32 (RFC 4648 alphabet):
+the seed, the size and what the rep is about (under a mask made from the seed), and a check of the whole.
+"""
+
+import base64
+import binascii
+import hashlib
+import struct
+from dataclasses import dataclass
+
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.exercise import SCOPES, Focus
+from trainer.refusal import Refused
+
+SIZES_PER_UNIT = 100
+MOST_SEED = 2**32 - 1
+EDITION = 1
+"""Goes up when the same code would sound another way; a code of another edition is refused."""
+
+_SCOPES = (None, *SCOPES)
+_BANDS = (None, *NOMINAL_HZ)
+_DIRECTIONS = (None, 1, -1)
+_LAYOUT = struct.Struct(">IHBB")
+
+
+@dataclass(frozen=True, slots=True)
+class RepSpec:
+    """All that a rep is made from."""
+
+    exercise: str
+    show: str
+    seed: int
+    focus: Focus
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.seed <= MOST_SEED:
+            raise Refused(f"a seed of {self.seed} is out of range: seeds run from 0 to {MOST_SEED}")
+
+
+def encode(spec: RepSpec) -> str:
+    """Return the code of a rep."""
+    focus = spec.focus
+    about = _SCOPES.index(focus.scope) + 4 * _DIRECTIONS.index(focus.direction)
+    packed = _LAYOUT.pack(
+        spec.seed,
+        round(focus.size * SIZES_PER_UNIT),
+        16 * EDITION + about,
+        _BANDS.index(focus.band_hz),
+    )
+    masked = packed[:4] + _masked(packed[4:], seed=packed[:4])
+    text = base64.b32encode(masked + _check(masked, spec.exercise, spec.show)).decode("ascii")
+    return ".".join((spec.exercise, spec.show, "-".join(text[i : i + 4] for i in range(0, len(text), 4))))
+
+
+def decode(code: str) -> RepSpec:
+    """Return what a code stands for.
+
+    Raises
+    ------
+    Refused
+        If it is no rep code, was mistyped, or belongs to another edition of the program.
+    """
+    exercise, dot, rest = code.strip().partition(".")
+    show, second_dot, text = rest.rpartition(".")
+    if not (dot and second_dot):
+        raise Refused(f"{code!r} is no rep code: one looks like octave-tone.field-show.XXXX-XXXX-XXXX-XXXX")
+    try:
+        both = base64.b32decode(text.replace("-", "").upper())
+    except binascii.Error:
+        both = b""
+    masked, check = both[:-2], both[-2:]
+    if len(masked) != _LAYOUT.size or check != _check(masked, exercise, show):
+        raise Refused(f"the rep code {code!r} was mistyped somewhere: its letters do not fit together")
+    seed, size, about, band = _LAYOUT.unpack(masked[:4] + _masked(masked[4:], seed=masked[:4]))
+    if about // 16 != EDITION:
+        raise Refused(
+            f"the rep code {code!r} was made by another version of Yardline (edition {about // 16} of the codes, "
+            f"this one makes {EDITION}): the same code would sound another way here"
+        )
+    focus = Focus(
+        size=size / SIZES_PER_UNIT,
+        scope=_SCOPES[about % 4],
+        band_hz=_BANDS[band],
+        direction=_DIRECTIONS[about % 16 // 4],
+    )
+    return RepSpec(exercise=exercise, show=show, seed=seed, focus=focus)
+
+
+def _masked(data: bytes, *, seed: bytes) -> bytes:
+    """Return the data under the seed's mask; masking twice gives it back."""
+    mask = hashlib.blake2b(seed, digest_size=len(data), person=b"yardline rep").digest()
+    return bytes(byte ^ over for byte, over in zip(data, mask, strict=True))
+
+
+def _check(masked: bytes, exercise: str, show: str) -> bytes:
+    named = f"{exercise}.{show}.".encode()
+    return hashlib.blake2b(named + masked, digest_size=2).digest()

@@ -1,0 +1,61 @@
+"""What is said of a rep in words: its question before the answer, the reveal after it, the end of a block."""
+
+from collections.abc import Iterator, Sequence
+
+from trainer.practice.block import Outcome
+from trainer.practice.deal import Rep
+from trainer.practice.exercise import described
+from trainer.practice.fields import Field, band_label
+
+MANY = 6
+"""A field with more options than this is listed over several lines."""
+
+
+def question_lines(rep: Rep, number: int, count: int) -> Iterator[str]:
+    """Yield the question and what can be answered; nothing that gives the answer away."""
+    yield ""
+    yield f"Rep {number} of {count} · {rep.exercise.title} · {rep.excerpt.title}"
+    yield rep.question.text
+    for field in rep.question.fields:
+        yield f"  {field.title}: {options_text(field)}"
+
+
+def options_text(field: Field) -> str:
+    """Return a field's options, numbered."""
+    numbered = [f"{place} {field.label(option)}" for place, option in enumerate(field.options, start=1)]
+    return (" · " if len(numbered) <= MANY else ", ").join(numbered)
+
+
+def reveal_lines(outcome: Outcome) -> Iterator[str]:
+    """Yield what it was, what was said, and the control that undoes it."""
+    rep, question = outcome.rep, outcome.rep.question
+    truth = f"{described(rep.answer, question)} (size {question.size:g} {rep.exercise.ladder.unit})"
+    if outcome.given is None:
+        yield f"It was: {truth}."
+    elif outcome.grade.right:
+        yield f"Right: {truth}."
+    else:
+        yield f"Not quite. It was: {truth}."
+        yield f"You said: {described(outcome.given, question)} – worth {outcome.grade.score:.0%}."
+    yield f"To undo it: {rep.exercise.remedy(rep.answer, question)}."
+    yield f"Rep code: {rep.code}"
+
+
+def summary_lines(outcomes: Sequence[Outcome], count: int) -> Iterator[str]:
+    """Yield how the block went, and what to listen for next time."""
+    right = sum(outcome.grade.right for outcome in outcomes)
+    yield ""
+    yield f"{len(outcomes)} of {count} reps answered, {right} named right. Every answer is kept."
+    missed = [outcome for outcome in outcomes if not outcome.grade.right]
+    if missed:
+        yield f"Next time, listen for {_listen_for(missed)}."
+
+
+def _listen_for(missed: Sequence[Outcome]) -> str:
+    """Return the octave band that was missed most, in words."""
+    weight: dict[float, float] = {}
+    for outcome in missed:
+        for band_hz, share in outcome.rep.bands.items():
+            weight[band_hz] = weight.get(band_hz, 0.0) + share
+    band_hz = max(weight, key=lambda hz: weight[hz])
+    return f"what happens around {band_label(band_hz)}: most of what was missed lay there"
