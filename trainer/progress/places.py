@@ -1,0 +1,20 @@
+"""Places: the folder this program keeps its memory in, and the store's file in it."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from platformdirs import user_data_dir
+
+HOME_VARIABLE = "YARDLINE_HOME"
+STORE_NAME = "yardline.sqlite"
+
+
+def data_folder(*, environ: Mapping[str, str]) -> Path:
+    """Return the folder the store lives in: ``YARDLINE_HOME`` where it is set, else the platform's own."""
+    chosen = environ.get(HOME_VARIABLE, "")
+    return Path(chosen).expanduser() if chosen else Path(user_data_dir("yardline", appauthor=False))
+
+
+def store_path(*, environ: Mapping[str, str]) -> Path:
+    """Return where the store's file is; neither it nor its folder need exist yet."""
+    return data_folder(environ=environ) / STORE_NAME

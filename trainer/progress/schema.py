@@ -1,0 +1,36 @@
+"""The schema as it is today, for queries; the migrations make it, a test holds the two together."""
+
+from sqlalchemy import BigInteger, Boolean, Column, Double, Integer, MetaData, String, Table, Text
+
+from trainer.progress.rows import MAPPINGS, NUMBERS, TEXTS
+
+METADATA = MetaData()
+
+ATTEMPTS = Table(
+    "attempts",
+    METADATA,
+    Column("uid", String(32), primary_key=True),
+    Column("at_us", BigInteger, nullable=False),
+    *(Column(name, Text, nullable=False) for name in (*TEXTS, "seed", *MAPPINGS)),
+    *(Column(name, Double, nullable=False) for name in NUMBERS),
+    Column("right", Boolean, nullable=False),
+    Column("flips", Integer, nullable=False),
+)
+"""One row an attempt, append-only: nothing here is ever updated or deleted. ``at_us`` is UTC since 1970."""
+
+SETTINGS = Table(
+    "settings",
+    METADATA,
+    Column("learner", Text, primary_key=True),
+    Column("key", Text, primary_key=True),
+    Column("value", Text, nullable=False),
+)
+"""A learner's own settings: a key and a JSON value each."""
+
+SCHEMA_VERSION = Table(
+    "schema_version",
+    METADATA,
+    Column("version", Integer, primary_key=True),
+    Column("applied_us", BigInteger, nullable=False),
+)
+"""The ledger: which migrations were applied, and when."""

@@ -1,0 +1,231 @@
+"""The store: every attempt ever made, append-only, on the disk before `add` returns."""
+
+import json
+import time
+from collections.abc import Callable, Iterable, Iterator
+from datetime import datetime
+from functools import partial
+from itertools import islice
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self, TypeVar
+
+from sqlalchemy import Connection, Engine, and_, delete, insert, or_, select
+from sqlalchemy.exc import IntegrityError, OperationalError
+
+from trainer.practice.attempt import Attempt, Value
+from trainer.progress.engine import WRITES, address_of, make_engine, name_of
+from trainer.progress.errors import CORRUPT, StoreError, told_clearly
+from trainer.progress.migrations import VERSION, migrate, version_of
+from trainer.progress.rows import checked_text, from_row, microseconds, to_row
+from trainer.progress.schema import ATTEMPTS, SETTINGS
+
+T = TypeVar("T")
+Row = dict[str, Any]
+
+PAGE = 500
+"""How many attempts are read or written at a time."""
+
+TRIES = 5
+"""How often a write is begun again when the database asks for it."""
+
+
+def open_store(
+    place: Path | str, *, now: datetime, wait_s: float = 10.0, sleep: Callable[[float], None] = time.sleep
+) -> "Store":
+    """Open the store, making it where there is none and bringing an older one up to date.
+
+    Parameters
+    ----------
+    place
+        The path of a file, or a database URL.
+    now
+        The time written beside each migration taken.
+    wait_s
+        How long a writer waits for other programs writing to the same store.
+    sleep
+        Waits so many seconds.
+
+    Raises
+    ------
+    StoreError
+        If it was made by a newer version, is damaged, is locked, or cannot be read or written.
+    """
+    with told_clearly(f"the store {place}"):
+        url = address_of(place)
+    name = name_of(url)
+    with told_clearly(name):
+        store = Store(make_engine(url, wait_s=wait_s), name=name, sleep=sleep)
+        try:
+            store.bring_up_to_date(now=now)
+        except BaseException:
+            store.close()
+            raise
+    return store
+
+
+class Store:
+    """An open store; a context manager that closes it."""
+
+    def __init__(self, engine: Engine, *, name: str, sleep: Callable[[float], None]) -> None:
+        self.name = name
+        self._engine = engine
+        self._sleep = sleep
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the database; what was added is already on the disk."""
+        self._engine.dispose()
+
+    def bring_up_to_date(self, *, now: datetime) -> None:
+        """Take the pending migrations, all or none; a store from a newer version is refused untouched."""
+        with told_clearly(self.name), self._engine.connect() as connection:
+            version = version_of(connection, where=self.name)
+        if version < VERSION:
+            self._write(lambda connection: migrate(connection, now=now, where=self.name))
+        if self._is_sqlite:
+            with told_clearly(self.name):
+                self._again(self._keep_a_write_ahead_log)
+
+    def check(self) -> None:
+        """Read the whole store and raise `StoreError` if anything in it is damaged (takes a while)."""
+        if not self._is_sqlite:
+            return
+        with told_clearly(self.name), self._engine.connect() as connection:
+            said = str(connection.exec_driver_sql("PRAGMA integrity_check").scalar_one())
+        if said != "ok":
+            raise StoreError(CORRUPT.format(where=self.name, said=said.splitlines()[0]))
+
+    def add(self, attempt: Attempt) -> bool:
+        """Remember an attempt; it is on the disk when this returns. False if it was there already.
+
+        Raises
+        ------
+        ValueError
+            If the attempt holds what cannot be remembered.
+        StoreError
+            If the store cannot be written, or remembers something else under the same ``uid``.
+        """
+        return self.add_all([attempt]) == 1
+
+    def add_all(self, attempts: Iterable[Attempt]) -> int:
+        """Remember attempts, page by page; return how many were new. Adding again changes nothing."""
+        rows = map(to_row, attempts)
+        new = 0
+        while page := list(islice(rows, PAGE)):
+            new += self._write(partial(self._insert, page))
+        return new
+
+    def merge(self, other: "Store") -> int:
+        """Add every attempt of another store, which stays as it is; return how many were new here."""
+        return self.add_all(other.attempts())
+
+    def attempts(
+        self,
+        *,
+        learner: str | None = None,
+        exercise: str | None = None,
+        since: datetime | None = None,
+        before: datetime | None = None,
+    ) -> Iterator[Attempt]:
+        """Yield the attempts by time, then ``uid``; the store may be written meanwhile."""
+        query = select(ATTEMPTS).order_by(ATTEMPTS.c.at_us, ATTEMPTS.c.uid).limit(PAGE)
+        if learner is not None:
+            query = query.where(ATTEMPTS.c.learner == learner)
+        if exercise is not None:
+            query = query.where(ATTEMPTS.c.exercise == exercise)
+        if since is not None:
+            query = query.where(ATTEMPTS.c.at_us >= microseconds(since))
+        if before is not None:
+            query = query.where(ATTEMPTS.c.at_us < microseconds(before))
+        page = self._read(query)
+        while page:
+            yield from map(from_row, page)
+            page = self._read(query.where(_after(page[-1])))
+
+    def learners(self) -> tuple[str, ...]:
+        """Return everyone who has an attempt in the store, by name."""
+        return tuple(
+            row["learner"] for row in self._read(select(ATTEMPTS.c.learner).distinct().order_by("learner"))
+        )
+
+    def get_setting(self, learner: str, key: str, default: Value | None = None) -> Value | None:
+        """Return a learner's own setting, or ``default`` where it was never set."""
+        rows = self._read(select(SETTINGS.c.value).where(*_setting(learner, key)))
+        setting: Value | None = json.loads(rows[0]["value"]) if rows else default
+        return setting
+
+    def set_setting(self, learner: str, key: str, value: Value) -> None:
+        """Set a learner's own setting."""
+        words = {"learner": checked_text("learner", learner), "key": checked_text("setting", key)}
+        row = words | {"value": json.dumps(value, allow_nan=False)}
+
+        def replace(connection: Connection) -> None:
+            connection.execute(delete(SETTINGS).where(*_setting(learner, key)))
+            connection.execute(insert(SETTINGS).values(row))
+
+        self._write(replace)
+
+    @property
+    def _is_sqlite(self) -> bool:
+        return self._engine.dialect.name == "sqlite"
+
+    def _keep_a_write_ahead_log(self) -> None:
+        raw = self._engine.raw_connection()
+        try:
+            raw.cursor().execute("PRAGMA journal_mode = WAL")
+        finally:
+            raw.close()
+
+    def _read(self, query: Any) -> list[Row]:
+        with told_clearly(self.name), self._engine.connect() as connection:
+            return [dict(row) for row in connection.execute(query).mappings()]
+
+    def _write(self, work: Callable[[Connection], T]) -> T:
+        def once() -> T:
+            with self._engine.connect().execution_options(**WRITES) as connection, connection.begin():
+                return work(connection)
+
+        with told_clearly(self.name):
+            return self._again(once)
+
+    def _again(self, work: Callable[[], T]) -> T:
+        """Do it, and again if two writers met where the database does not queue them."""
+        for tried in range(1, TRIES):
+            try:
+                return work()
+            except (IntegrityError, OperationalError) as error:
+                if isinstance(error, OperationalError) and "locked" not in str(error.orig):
+                    raise
+                self._sleep(0.02 * tried)
+        return work()
+
+    def _insert(self, page: list[Row], connection: Connection) -> int:
+        wanted = {row["uid"]: row for row in page}
+        found = connection.execute(select(ATTEMPTS).where(ATTEMPTS.c.uid.in_(wanted))).mappings()
+        for row in map(dict, found):
+            mine = wanted.pop(row["uid"])
+            if mine != row and from_row(mine) != from_row(row):
+                raise StoreError(
+                    f"{self.name} remembers another attempt under {row['uid']}; attempts are never changed, "
+                    "so the one already there was kept and nothing was added"
+                )
+        if wanted:
+            connection.execute(insert(ATTEMPTS), list(wanted.values()))
+        return len(wanted)
+
+
+def _after(last: Row) -> Any:
+    at_us, uid = last["at_us"], last["uid"]
+    return or_(ATTEMPTS.c.at_us > at_us, and_(ATTEMPTS.c.at_us == at_us, ATTEMPTS.c.uid > uid))
+
+
+def _setting(learner: str, key: str) -> tuple[Any, Any]:
+    return SETTINGS.c.learner == learner, SETTINGS.c.key == key
