@@ -35,8 +35,14 @@ class RepSpec:
     focus: Focus
 
     def __post_init__(self) -> None:
-        if not 0 <= self.seed <= MOST_SEED:
-            raise Refused(f"a seed of {self.seed} is out of range: seeds run from 0 to {MOST_SEED}")
+        check_seed(self.seed)
+
+
+def check_seed(seed: int) -> int:
+    """Return the seed if it is one; `Refused` if it is out of range."""
+    if not 0 <= seed <= MOST_SEED:
+        raise Refused(f"a seed of {seed} is out of range: seeds run from 0 to {MOST_SEED}")
+    return seed
 
 
 def encode(spec: RepSpec) -> str:

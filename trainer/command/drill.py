@@ -1,0 +1,101 @@
+"""``yardline drill``: a block of reps in the terminal."""
+
+import getpass
+import os
+from pathlib import Path
+
+import click
+
+from trainer.refusal import Refused
+
+WAVES = "sounds"
+"""The folder beside the store that sounds are written to where there is no device."""
+MOST_REPS = 200
+
+
+def this_learner() -> str:
+    """Return the name this machine knows the user by."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):
+        return "learner"
+
+
+@click.command()
+@click.option("--text", is_flag=True, help="In the terminal instead of the window.")
+@click.option("--exercise", "exercises", multiple=True, metavar="KEY", help="Only this exercise (may be repeated).")
+@click.option("--reps", default=10, show_default=True, type=click.IntRange(1, MOST_REPS), help="How many.")
+@click.option("--learner", default=this_learner, metavar="NAME", help="Who drills.  [default: your login name]")
+@click.option("--show", default="field-show", show_default=True, metavar="NAME", help="The source of music.")
+@click.option("--size", type=float, metavar="X", help="One size for all reps, instead of sizes that vary.")
+@click.option("--wave", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Write the sounds here.")
+def drill(
+    text: bool,
+    exercises: tuple[str, ...] = (),
+    reps: int = 10,
+    learner: str | None = None,
+    show: str = "field-show",
+    size: float | None = None,
+    wave: Path | None = None,
+) -> None:
+    """Drill: hear a hidden change, name it, hear what it was.
+
+    The sound plays on the sound device. Where there is none it is written to files, to be listened to with
+    any other program.
+    """
+    if not text:
+        click.echo("The window is not built yet; this is the drill in the terminal.")
+    from trainer.assembly import Assembly
+
+    assembly = Assembly(environ=os.environ)
+    name = learner_name(this_learner() if learner is None else learner)
+    chosen = exercises or tuple(assembly.catalogue.exercises)
+    with (
+        assembly.open_store() as store,
+        assembly.block(store, learner=name, exercises=chosen, show=show, count=reps, size=size) as block,
+    ):
+        run_text_drill(assembly, store, block, wave)
+
+
+def learner_name(name: str) -> str:
+    """Return a learner's name, fit to be kept.
+
+    Raises
+    ------
+    Refused
+        If it is empty, holds control characters, or is no valid Unicode (a terminal of another encoding).
+    """
+    try:
+        name.encode("utf-8")
+    except UnicodeEncodeError:
+        shown = name.encode("utf-8", "backslashreplace").decode("utf-8")
+        raise Refused(f"the name {shown!r} is not valid UTF-8: is the terminal set to another encoding?") from None
+    if not name.strip() or not name.isprintable():
+        raise Refused(f"the name {name!r} cannot be used: a name has at least one letter and no control characters")
+    return name.strip()
+
+
+def run_text_drill(assembly: "Assembly", store: "Store", block: "Block", wave: Path | None) -> None:
+    """Run a block in the terminal on the device, or on files; the listening level is kept for next time."""
+    from trainer.assembly import LEVEL_SETTING, QUIETEST_START_DB, chosen_player
+    from trainer.text.drill import TextDrill
+
+    player, notice = chosen_player(wave, fallback=assembly.folder / WAVES, environ=assembly.environ)
+    if notice:
+        click.echo(notice)
+    level_db = float(store.get_setting(block.learner, LEVEL_SETTING, QUIETEST_START_DB) or 0.0)
+    front_end = TextDrill(block, player, ask=_ask, say=click.echo, now=assembly.now, level_db=level_db)
+    try:
+        front_end.run()
+    finally:
+        player.close()
+        store.set_setting(block.learner, LEVEL_SETTING, front_end.level_db)
+
+
+def _ask(prompt: str) -> str | None:
+    """Return a line from the terminal, or None at its end."""
+    try:
+        return input(prompt)
+    except EOFError:
+        click.echo()
+        return None
