@@ -15,15 +15,24 @@ class Version(Enum):
     YOURS = "your answer"
 
 
+class NoDevice(Exception):  # noqa: N818 - it is an answer, not a fault: the caller offers another player
+    """There is no sound device to play on; the message says why in one sentence."""
+
+
 class Player(Protocol):
     """Plays the versions of one loop, in step and without clicks.
 
     The versions loaded together have the same length and loop together: a flip keeps the place. Loading
     while something plays fades it out first. ``stop`` fades to silence; ``close`` frees the device.
+    Playing before anything is loaded, or flipping to a version that is not loaded, is a ``ValueError``.
     """
 
-    def load(self, versions: Mapping[Version, Sound]) -> None:
-        """Make these versions the ones to play, from their start, still silent."""
+    def load(self, versions: Mapping[Version, Sound], *, dip: bool = False) -> None:
+        """Make these versions the ones to play, from their start, still silent, plain first.
+
+        With ``dip`` every flip goes through a short silence, so that a crossfade cannot give away a change
+        that cancels its original (a polarity flip).
+        """
 
     def play(self) -> None:
         """Fade in, looping."""
@@ -42,11 +51,15 @@ class Player(Protocol):
 
     @property
     def sounding(self) -> Version:
-        """The version that sounds now."""
+        """The version asked for last: the one that sounds, at most two buffers later."""
 
     @property
     def position_s(self) -> float:
         """The place in the loop."""
+
+    @property
+    def listened_s(self) -> float:
+        """For how long this player has sounded, all in all: what a reminder to take a break counts."""
 
     @property
     def problem(self) -> str:

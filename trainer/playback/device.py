@@ -1,0 +1,276 @@
+"""The device player: a loop on the sound device, through SDL's audio callback (the door to pygame's sound).
+
+Two rules keep it from hanging and from stuttering. A device that plays is never closed, paused or dropped
+while Python's lock is held, because SDL then waits for a callback that waits for the lock:
+``pygame.mixer.quit`` shuts the audio subsystem down without the lock, and the device is closed at once after
+that. And ``prepare_process`` makes Python hand its lock over quickly.
+"""
+
+import atexit
+import gc
+import os
+import sys
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+
+import numpy as np
+import pygame
+from pygame._sdl2 import audio, sdl2
+
+from trainer.playback.default_device import default_device_name, driver_name, sdl_library
+from trainer.playback.loop import Loop
+from trainer.playback.player import NoDevice
+from trainer.playback.programme import CHANNELS
+from trainer.playback.watch import Watch
+from trainer.sound import RATE_HZ
+
+CHUNK_FRAMES = 2_048
+"""No underrun in any run on a crowded machine; heard 56 ms after a flip."""
+FAST_CHUNK_FRAMES = 1_024
+"""Heard 26 ms after a flip; a few underruns on a crowded machine."""
+
+SWITCH_INTERVAL_S = 0.0005
+CLOSING_S = 0.5
+"""The longest that closing waits for the fade to silence."""
+LOOK_EVERY_S = 2.0
+"""How often the list of devices is looked through for the one that plays."""
+UNHEARD_DRIVERS = ("dummy",)
+"""Drivers that keep time like a device and play to nobody."""
+
+_open_players: list["DevicePlayer"] = []
+"""The player that holds the device, one at most; kept here, so that it is never dropped while it plays."""
+
+
+def prepare_process() -> None:
+    """Let Python's threads take turns quickly, and keep what is loaded out of later garbage collections.
+
+    To be called once, after everything is imported and before anything plays.
+    """
+    sys.setswitchinterval(SWITCH_INTERVAL_S)
+    gc.collect()
+    gc.freeze()
+
+
+class DevicePlayer(Loop):
+    """A loop on an open sound device; made by :func:`open_player`."""
+
+    def __init__(
+        self, device_name: str, *, chunk_frames: int, clock: Callable[[], float] = time.perf_counter
+    ) -> None:
+        super().__init__()
+        self._clock = clock
+        self._watch = Watch(buffer_s=chunk_frames / RATE_HZ, opened_at_s=clock())
+        self._fault = self._lost = ""
+        self._looked_at_s = clock()
+        self._is_listed = device_name in audio.get_audio_device_names(False)
+        self._is_open = True
+        self._device = audio.AudioDevice(
+            devicename=device_name,
+            iscapture=False,
+            frequency=RATE_HZ,
+            audioformat=audio.AUDIO_F32,
+            numchannels=CHANNELS,
+            chunksize=chunk_frames,
+            allowed_changes=0,
+            callback=self._fill,
+        )
+        self.device_name = device_name
+        self._device.pause(0)
+
+    @property
+    def late(self) -> int:
+        """How many times the device asked so late that a gap may have been heard."""
+        return self._watch.late
+
+    @property
+    def problem(self) -> str:
+        """What is wrong with the sound in one sentence, or nothing."""
+        if not self._is_open:
+            return "The sound device is closed."
+        self._look()
+        if self._lost or self._fault:
+            return self._lost or self._fault
+        if self._watch.has_stopped(at_s=self._clock()):
+            return f"The sound device '{self.device_name}' has stopped asking for sound."
+        if self.clipped_frames:
+            return f"The sound was cut at the ceiling in {self.clipped_frames} frames: lower the level."
+        return ""
+
+    def notice(self, event: object) -> None:
+        """Take note of a pygame event; the removal of this device becomes the ``problem``."""
+        removal = (pygame.AUDIODEVICEREMOVED, self._device.deviceid, 0)
+        if tuple(getattr(event, name, None) for name in ("type", "which", "iscapture")) == removal:
+            self._lose()
+
+    def close(self) -> None:
+        """Fade out and free the device."""
+        if not self._is_open:
+            return
+        self.stop()
+        self._wait_until_silence_is_heard()
+        pygame.mixer.quit()
+        self._device.close()
+        self._is_open = False
+        _open_players.remove(self)
+        atexit.unregister(self.close)
+
+    def _wait_until_silence_is_heard(self) -> None:
+        """Wait until the fade is rendered, and two more buffers push it out of the device."""
+        until_s = self._clock() + CLOSING_S
+        silent_since = self.rendered_frames
+        while self.rendered_frames - silent_since < 2 * self._device.chunksize and self._clock() < until_s:
+            if not self.is_silent:
+                silent_since = self.rendered_frames
+            time.sleep(0.002)
+
+    def _fill(self, _device: audio.AudioDevice, memory: memoryview) -> None:
+        """Answer SDL's audio thread: nothing may leave here but sound."""
+        out = np.frombuffer(memory, np.float32).reshape(-1, CHANNELS)
+        try:
+            self._watch.called(at_s=self._clock())
+            self.render(out)
+        except Exception as fault:
+            out[:] = 0.0
+            self._fault = f"The sound stopped because of a fault in this program: {fault!r}."
+
+    def _look(self) -> None:
+        """See every now and then whether the device is still in the list: not every shell has events."""
+        now_s = self._clock()
+        if not self._is_listed or now_s - self._looked_at_s < LOOK_EVERY_S:
+            return
+        self._looked_at_s = now_s
+        if self.device_name not in audio.get_audio_device_names(False):
+            self._lose()
+
+    def _lose(self) -> None:
+        self._lost = f"The sound device '{self.device_name}' was removed: nothing is heard any more."
+
+
+def open_player(
+    *,
+    chunk_frames: int = CHUNK_FRAMES,
+    device_name: str | None = None,
+    environ: Mapping[str, str] = os.environ,
+) -> DevicePlayer:
+    """Open the sound device and return a player on it, silent.
+
+    Parameters
+    ----------
+    chunk_frames
+        Frames a buffer: ``CHUNK_FRAMES``, or ``FAST_CHUNK_FRAMES`` for quicker flips on a calm machine.
+    device_name
+        The device to open, as SDL names it; the default device where none is named.
+    environ
+        Where SDL's own variables are looked up: its ``disk`` driver plays to ``SDL_DISKAUDIOFILE``.
+
+    Raises
+    ------
+    NoDevice
+        If there is none, if it cannot be opened, or if the driver plays to nobody.
+    """
+    if _open_players:
+        raise NoDevice("The sound device is already in use by this program.")
+    try:
+        system = _start_audio(environ)
+        player = DevicePlayer(_name_to_open(device_name, system, environ), chunk_frames=chunk_frames)
+    except (RuntimeError, OverflowError) as fault:
+        pygame.mixer.quit()
+        raise NoDevice(_sentence(device_name, str(fault))) from fault
+    except NoDevice:
+        pygame.mixer.quit()
+        raise
+    _open_players.append(player)
+    atexit.register(player.close)
+    return player
+
+
+@dataclass(frozen=True, slots=True)
+class AudioSystem:
+    """What SDL found: its driver, the devices' names, and the default one's where it is known."""
+
+    driver: str = ""
+    devices: tuple[str, ...] = ()
+    default: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceReport:
+    """What there is to play on, for a report on this machine; ``problem`` says why nothing was ``opened``."""
+
+    pygame_version: str
+    sdl_version: str
+    system: AudioSystem
+    opened: str
+    problem: str
+
+
+def device_report(*, environ: Mapping[str, str] = os.environ) -> DeviceReport:
+    """Look for sound devices and, unless one is open already, try the default one; nothing is heard."""
+    system = _look_around(environ)
+    opened, problem = (_open_players[0].device_name, "") if _open_players else _try_to_open(environ)
+    sdl_version = ".".join(str(part) for part in pygame.get_sdl_version())
+    return DeviceReport(pygame.version.ver, sdl_version, system, opened, problem)
+
+
+def _look_around(environ: Mapping[str, str]) -> AudioSystem:
+    if _open_players:
+        return _system(environ)
+    try:
+        return _start_audio(environ)
+    except RuntimeError:
+        return AudioSystem(driver=environ.get("SDL_AUDIODRIVER", ""))
+    finally:
+        pygame.mixer.quit()
+
+
+def _try_to_open(environ: Mapping[str, str]) -> tuple[str, str]:
+    try:
+        player = open_player(environ=environ)
+    except NoDevice as fault:
+        return "", str(fault)
+    player.close()
+    return player.device_name, ""
+
+
+def _start_audio(environ: Mapping[str, str]) -> AudioSystem:
+    """Start SDL's audio exactly once: it counts its users, and one ``mixer.quit`` has to bring it down."""
+    while _audio_runs():
+        pygame.mixer.quit()
+    sdl2.init_subsystem(sdl2.INIT_AUDIO)
+    return _system(environ)
+
+
+def _audio_runs() -> bool:
+    try:
+        audio.get_audio_device_names(False)
+    except RuntimeError:
+        return False
+    return True
+
+
+def _system(environ: Mapping[str, str]) -> AudioSystem:
+    library = sdl_library(Path(pygame.__file__).parent)
+    driver = driver_name(library) or environ.get("SDL_AUDIODRIVER", "")
+    return AudioSystem(driver, tuple(audio.get_audio_device_names(False)), default_device_name(library))
+
+
+def _name_to_open(device_name: str | None, system: AudioSystem, environ: Mapping[str, str]) -> str:
+    """Choose the device: the one named, else the default one, else the first in the list."""
+    if system.driver in UNHEARD_DRIVERS:
+        raise NoDevice(f"SDL's audio driver is '{system.driver}', which plays to nobody.")
+    if device_name is not None:
+        return device_name
+    if system.driver == "disk":
+        return environ.get("SDL_DISKAUDIOFILE", "sdlaudio.raw")
+    if not system.devices:
+        raise NoDevice("There is no sound device on this machine, or none that this program may use.")
+    return system.default if system.default in system.devices else system.devices[0]
+
+
+def _sentence(device_name: str | None, reason: str) -> str:
+    device = f"sound device '{device_name}'" if device_name else "sound device"
+    return f"The {device} cannot be opened: {reason.rstrip('.')}."

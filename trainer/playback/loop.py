@@ -1,0 +1,224 @@
+"""The loop: what a player is asked, and the frames that come of it; pure numpy, no device, no clock.
+
+One thread asks (``load``, ``play``, ``flip``, ...), another may render: everything asked for lies in one
+frozen value that is replaced by a single store, so the renderer never sees half a wish.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from trainer.playback.player import Version
+from trainer.playback.programme import VERSIONS, Programme, programme_of
+from trainer.playback.ramp import Ramp
+from trainer.sound import RATE_HZ, Samples, Sound
+from trainer.units import db_to_ratio, seconds_to_frames
+
+FLIP_S = 0.015
+"""Raised cosine of 15 ms: measured on an 80 Hz tone raised by 6 dB, it leaves -88 dB above 1.5 kHz."""
+START_S = 0.060
+FIRST_START_S = 1.0
+"""The very first start comes up slowly, in case the level outside is set too high."""
+STOP_S = 0.060
+LEVEL_S = 0.250
+DIP_SILENCE_S = 0.020
+"""How long a dip stays silent between its two fades of ``FLIP_S``."""
+
+DEFAULT_LEVEL_DB = -20.0
+CEILING_DB = -1.0
+CEILING = np.float32(db_to_ratio(CEILING_DB))
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """Everything asked of the loop so far."""
+
+    gain: float
+    programme: Programme | None = None
+    version: Version = Version.PLAIN
+    playing: bool = False
+    flips: int = 0
+    restarts: int = 0
+
+
+class Loop:
+    """Up to three versions of one loop, rendered a buffer at a time.
+
+    The methods are those of :class:`trainer.playback.player.Player`; a player for a device, for files or for
+    silence adds when ``render`` is called and where the frames go.
+    """
+
+    def __init__(self, *, rate_hz: int = RATE_HZ) -> None:
+        self._rate_hz = rate_hz
+        self._wish = _Wish(gain=db_to_ratio(DEFAULT_LEVEL_DB))
+        # From here on the renderer's own.
+        self._done = self._wish
+        self._place = 0
+        self._gate = Ramp(0.0)
+        self._level = Ramp(self._wish.gain)
+        self._weights = Ramp(*_weights(Version.PLAIN))
+        self._rest = 0
+        self._has_started = False
+        self._frames_sounded = 0
+        self._frames_rendered = 0
+        self._frames_clipped = 0
+
+    # What is asked.
+
+    def load(self, versions: Mapping[Version, Sound], *, dip: bool = False) -> None:
+        """Make these versions the ones to play, from their start, still silent, plain first."""
+        programme = programme_of(versions, dip=dip)
+        if programme.rate_hz != self._rate_hz:
+            raise ValueError(
+                f"this player runs at {self._rate_hz} Hz, and the sound is at {programme.rate_hz} Hz"
+            )
+        self._wish = replace(self._wish, programme=programme, version=programme.versions[0], playing=False)
+
+    def play(self) -> None:
+        """Fade in, looping."""
+        if self._wish.programme is None:
+            raise ValueError("nothing is loaded to play")
+        self._wish = replace(self._wish, playing=True)
+
+    def stop(self) -> None:
+        """Fade to silence, the place kept."""
+        self._wish = replace(self._wish, playing=False)
+
+    def restart(self) -> None:
+        """Go back to the start of the loop (a dip to silence hides the jump)."""
+        self._wish = replace(self._wish, restarts=self._wish.restarts + 1)
+
+    def flip(self, version: Version) -> None:
+        """Let another version sound, at the same place."""
+        programme = self._wish.programme
+        there = programme.versions if programme else ()
+        if version not in there:
+            loaded = ", ".join(key.value for key in there) or "nothing"
+            raise ValueError(f"the version '{version.value}' is not loaded; loaded is: {loaded}")
+        self._wish = replace(self._wish, version=version, flips=self._wish.flips + 1)
+
+    def set_level(self, level_db: float) -> None:
+        """Ramp the listening level to so many dB below full (never above 0)."""
+        if not level_db <= 0.0:
+            raise ValueError(f"a listening level is 0 dB or below, not {level_db}")
+        self._wish = replace(self._wish, gain=db_to_ratio(level_db))
+
+    # What came of it.
+
+    @property
+    def sounding(self) -> Version:
+        """The version asked for last: the one that sounds, at most two buffers later."""
+        return self._wish.version
+
+    @property
+    def position_s(self) -> float:
+        """The place in the loop, as far as it is rendered."""
+        return self._place / self._rate_hz
+
+    @property
+    def listened_s(self) -> float:
+        """For how long it has sounded, all in all."""
+        return self._frames_sounded / self._rate_hz
+
+    @property
+    def rendered_frames(self) -> int:
+        """How many frames have been rendered, silent ones included."""
+        return self._frames_rendered
+
+    @property
+    def clipped_frames(self) -> int:
+        """In how many frames the ceiling had to cut the sound: none, as long as the sounds are made well."""
+        return self._frames_clipped
+
+    @property
+    def is_silent(self) -> bool:
+        """Whether the fade to silence is over (or nothing has started)."""
+        return self._gate.rests_at(0.0)
+
+    # The renderer.
+
+    def render(self, out: Samples) -> None:
+        """Fill ``out``, shape (frames, 2), with what comes next; never above the ceiling of -1 dBFS."""
+        wish, filled = self._wish, 0
+        while filled < len(out):
+            if self.is_silent and self._rest == 0:
+                self._take(wish)
+            self._aim(wish)
+            filled += self._silence(out[filled:], wish) if self.is_silent else self._sound(out[filled:])
+        self._guard(out)
+        self._frames_rendered += len(out)
+
+    def _take(self, wish: _Wish) -> None:
+        """While nothing sounds, everything may change at once."""
+        if wish.programme is not self._done.programme or wish.restarts != self._done.restarts:
+            self._place = 0
+        self._weights.jump(_weights(wish.version))
+        if not wish.playing:
+            self._level.jump((wish.gain,))
+        self._done = wish
+
+    def _aim(self, wish: _Wish) -> None:
+        """Send the ramps to where the wish wants them."""
+        self._level.towards((wish.gain,), frames=self._frames(LEVEL_S))
+        if self._needs_silence(wish):
+            self._gate.towards((0.0,), frames=self._frames(FLIP_S if wish.playing else STOP_S))
+            return
+        self._weights.towards(_weights(wish.version), frames=self._frames(FLIP_S))
+        if wish.playing:
+            self._rise()
+        else:
+            self._gate.towards((0.0,), frames=self._frames(STOP_S))
+
+    def _needs_silence(self, wish: _Wish) -> bool:
+        """Say whether the wish asks for a jump, which only silence hides."""
+        done = self._done
+        dips = wish.programme is not None and wish.programme.dip and wish.flips != done.flips
+        return dips or wish.programme is not done.programme or wish.restarts != done.restarts
+
+    def _rise(self) -> None:
+        self._has_started = self._has_started or self._gate.rests_at(1.0)
+        self._gate.towards((1.0,), frames=self._frames(START_S if self._has_started else FIRST_START_S))
+        self._rest = self._frames(DIP_SILENCE_S)
+
+    def _silence(self, out: Samples, wish: _Wish) -> int:
+        """Fill with silence up to the end of the rest; in a dip the music goes on unheard, else it waits."""
+        frames = min(len(out), self._rest or len(out))
+        out[:frames] = 0.0
+        self._rest = max(0, self._rest - frames)
+        if wish.playing and self._done.programme is not None:
+            self._place = (self._place + frames) % self._done.programme.frames
+        return frames
+
+    def _sound(self, out: Samples) -> int:
+        """Fill with the music, up to the seam of the loop or the end of the gate's fade."""
+        programme = self._done.programme
+        assert programme is not None, "the gate opens only on a programme"
+        frames = min(len(out), programme.frames - self._place, self._gate.left or len(out))
+        self._blend(out[:frames], programme)
+        out[:frames] *= self._gate.take(frames) * self._level.take(frames)
+        self._place = (self._place + frames) % programme.frames
+        self._frames_sounded += frames
+        return frames
+
+    def _blend(self, out: Samples, programme: Programme) -> None:
+        place = slice(self._place, self._place + len(out))
+        weights = self._weights.take(len(out))
+        out[:] = 0.0
+        for column, samples in enumerate(programme.samples):
+            if samples is not None and weights[:, column].any():
+                out += samples[place] * weights[:, column, None]
+
+    def _guard(self, out: Samples) -> None:
+        """Keep below the ceiling, whatever was loaded: the last resort, and counted."""
+        over = np.abs(out).max(axis=1, initial=0.0) > CEILING
+        if over.any():
+            self._frames_clipped += int(over.sum())
+            np.clip(out, -CEILING, CEILING, out=out)
+
+    def _frames(self, duration_s: float) -> int:
+        return seconds_to_frames(duration_s, self._rate_hz)
+
+
+def _weights(version: Version) -> tuple[float, ...]:
+    return tuple(float(key is version) for key in VERSIONS)

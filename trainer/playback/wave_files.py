@@ -1,0 +1,75 @@
+"""The wave-file player: it writes the versions to a folder, to be listened to with any other program."""
+
+import time
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from trainer.playback.player import Version
+from trainer.playback.silent import SilentPlayer
+from trainer.sound import RATE_HZ, Sound
+from trainer.sound_files import SoundFileError, write_sound
+
+FILE_NAMES: dict[Version, str] = {
+    Version.PLAIN: "plain.wav",
+    Version.CHANGED: "changed.wav",
+    Version.YOURS: "your-answer.wav",
+}
+
+
+class WaveFilePlayer(SilentPlayer):
+    """Keeps time like the silent player, and keeps the loaded versions as WAV files in ``folder``.
+
+    Each load replaces the files of the one before.
+
+    Raises
+    ------
+    SoundFileError
+        If the folder cannot be made.
+    """
+
+    def __init__(
+        self, folder: Path, *, rate_hz: int = RATE_HZ, clock: Callable[[], float] = time.monotonic
+    ) -> None:
+        super().__init__(rate_hz=rate_hz, clock=clock)
+        self._folder = folder
+        self._files: dict[Version, Path] = {}
+        self._fault = ""
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as fault:
+            raise SoundFileError(f"cannot make the folder '{folder}': {fault.strerror or fault}") from fault
+
+    def load(self, versions: Mapping[Version, Sound], *, dip: bool = False) -> None:
+        """Write these versions to the folder; what cannot be written becomes the ``problem``."""
+        super().load(versions, dip=dip)
+        self._fault = ""
+        try:
+            self._clear()
+            for version, sound in versions.items():
+                write_sound(self._folder / FILE_NAMES[version], sound)
+                self._files[version] = self._folder / FILE_NAMES[version]
+        except (OSError, SoundFileError) as fault:
+            self._fault = f"The sound could not be written: {fault}."
+
+    @property
+    def files(self) -> dict[Version, Path]:
+        """Where the loaded versions are."""
+        return dict(self._files)
+
+    @property
+    def where(self) -> str:
+        """Where to listen, in one sentence; nothing as long as nothing is loaded."""
+        if not self._files:
+            return ""
+        names = " and ".join(path.name for path in self._files.values())
+        return f"Listen to {names} in {self._folder.resolve()}."
+
+    @property
+    def problem(self) -> str:
+        """Why the files could not be written, or nothing."""
+        return self._fault
+
+    def _clear(self) -> None:
+        """Remove this player's own files, so that no stale answer lies beside a new rep."""
+        while self._files:
+            self._files.popitem()[1].unlink(missing_ok=True)

@@ -1,0 +1,100 @@
+"""Sound files: the one door to the soundfile library; it reads any sound file and writes WAV."""
+
+import io
+import os
+from pathlib import Path
+from typing import Literal
+
+import numpy as np
+import soundfile
+
+from trainer.sound import Sound
+
+Bits = Literal[24, 32]
+
+SUBTYPES: dict[int, str] = {24: "PCM_24", 32: "FLOAT"}
+
+
+class SoundFileError(Exception):
+    """A sound file that cannot be read or written; the message says which and why in one sentence."""
+
+
+def read_sound(path: str | Path) -> Sound:
+    """Return the sound in a file, at the file's own rate.
+
+    Raises
+    ------
+    SoundFileError
+        If the file is missing, is not audio, or holds no usable samples.
+    """
+    path = Path(path)
+    if path.is_dir():
+        raise SoundFileError(f"'{path}' is a folder, not a sound file")
+    try:
+        with path.open("rb") as file:
+            samples, rate_hz = soundfile.read(file, dtype="float32", always_2d=True)
+    except FileNotFoundError:
+        raise SoundFileError(f"there is no file '{path}'") from None
+    except OSError as fault:
+        raise SoundFileError(f"cannot read '{path}': {fault.strerror or fault}") from fault
+    except (soundfile.LibsndfileError, TypeError) as fault:  # TypeError: headerless audio, by its extension
+        known = "WAV, AIFF, FLAC, Ogg and MP3 files are"
+        raise SoundFileError(f"'{path}' is not audio that can be read here; {known}") from fault
+    return _checked(samples, rate_hz, path)
+
+
+def write_sound(path: str | Path, sound: Sound, *, bits: Bits = 32) -> None:
+    """Write a sound as a WAV file: 32-bit float as it is, or 24-bit whole numbers for other programs.
+
+    The file appears whole or not at all, and the same sound makes the same bytes.
+
+    Raises
+    ------
+    SoundFileError
+        If the folder is missing or cannot be written to, or if 24 bits cannot hold the sound's peak.
+    """
+    path = Path(path)
+    peak = float(np.abs(sound.samples).max(initial=0.0))
+    if bits == 24 and peak > 1.0:
+        raise SoundFileError(f"24 bits hold peaks up to 1, and '{path.name}' would reach {peak:.3g}: use 32")
+    _replace(path, _wav_bytes(sound, bits))
+
+
+def _checked(samples: np.ndarray, rate_hz: int, path: Path) -> Sound:
+    if not len(samples):
+        raise SoundFileError(f"'{path}' holds no sound: its length is zero")
+    if not np.isfinite(samples).all():
+        raise SoundFileError(f"'{path}' holds samples that are not finite numbers")
+    return Sound(samples, rate_hz)
+
+
+def _wav_bytes(sound: Sound, bits: Bits) -> bytes:
+    memory = io.BytesIO()
+    soundfile.write(memory, sound.samples, sound.rate_hz, subtype=SUBTYPES[bits], format="WAV")
+    return _without_date(bytearray(memory.getbuffer()))
+
+
+def _without_date(wav: bytearray) -> bytes:
+    """Blank the time of writing in libsndfile's PEAK chunk (id, size, version, time), ahead of the data."""
+    peak = wav.find(b"PEAK", 0, max(0, wav.find(b"data")))
+    if peak >= 0:
+        wav[peak + 12 : peak + 16] = bytes(4)
+    return bytes(wav)
+
+
+def _replace(path: Path, content: bytes) -> None:
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        part.write_bytes(content)
+        os.replace(part, path)
+    except OSError as fault:
+        raise SoundFileError(f"cannot write '{path}': {fault.strerror or fault}") from fault
+    finally:
+        _remove(part)
+
+
+def _remove(part: Path) -> None:
+    try:
+        part.unlink(missing_ok=True)
+    except OSError:
+        return  # the folder is not one, or is read-only: then there is no part either
