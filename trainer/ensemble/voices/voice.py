@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Audio = NDArray[np.float32]
-"""Float32 samples of shape (frames, 2)."""
+"""Float32 samples of shape (frames, 2), or (frames, 1) for a note at one place (``Voice.pan``)."""
 
 
 class Shelf(Protocol):
@@ -34,6 +34,10 @@ class Stroke:
     variant: int
 
 
+def _centre(pitch: int) -> float:  # noqa: ARG001 - where a note stands may depend on its pitch
+    return 0.0
+
+
 def _untouched(stem: Audio, rng: np.random.Generator) -> Audio:  # noqa: ARG001 - a voice's finish takes both
     return stem
 
@@ -45,9 +49,9 @@ class Voice:
     Attributes
     ----------
     make
-        Renders a stroke: float32 ``(frames, 2)`` at 48 kHz, DC-free, ending in silence, at the level this
-        stroke has beside the voice's other strokes. Chance comes only from the generator; what is dear
-        and shared between strokes goes on the shelf.
+        Renders a stroke: float32 ``(frames, 2)``, or one channel (see ``pan``), at 48 kHz, DC-free, ending
+        in silence, at the level this stroke has beside the voice's other strokes. Chance comes only from
+        the generator; what is dear and shared between strokes goes on the shelf.
     layers
         The velocities notes are made at; a note takes the nearest and is scaled to its own.
     variants
@@ -59,6 +63,12 @@ class Voice:
         How far a player's time wanders (standard deviation); 0 for a machine.
     finish
         What is done to the whole stem, which loops: a motor, a swell, a high-pass.
+    pan
+        Where a note of one channel stands, by its pitch: -1 left, 0 centre, 1 right. A few places a part.
+    restrike_s
+        How long a stroke still rings on once the same drum or bar is struck again; 0: unhindered.
+    blends
+        Whether two takes mixed by chance are a third: so that no two strokes are the same.
     """
 
     part: str
@@ -68,3 +78,6 @@ class Voice:
     lengths_s: tuple[float, ...] = ()
     timing_sd_s: float = 0.006
     finish: Callable[[Audio, np.random.Generator], Audio] = field(default=_untouched)
+    pan: Callable[[int], float] = field(default=_centre)
+    restrike_s: float = 0.0
+    blends: bool = False

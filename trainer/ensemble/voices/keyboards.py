@@ -1,0 +1,197 @@
+"""The keyboards: marimba, vibraphone, xylophone and glockenspiel, tuned bars over their tubes."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+import numpy as np
+
+from trainer.ensemble.voices.contact import Blow, Contact
+from trainer.ensemble.voices.hits import LAYERS, character, eased_in, jitter, loudness, settled, summed
+from trainer.ensemble.voices.modal import Floats, Modes, Mono, ring
+from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
+from trainer.sound import RATE_HZ
+from trainer.units import db_to_ratio, midi_to_hz
+
+
+@dataclass(frozen=True, slots=True)
+class Bars:
+    """A keyboard: its partials beside the fundamental, how long they ring, its mallets and its tubes.
+
+    Attributes
+    ----------
+    ratios, levels_db
+        Frequencies and levels of the modes; the first is the fundamental.
+    t60_s
+        How long a fundamental of so many hertz rings.
+    ring_exponent
+        A partial at ``ratio`` rings ``ratio ** -ring_exponent`` times as long.
+    brightening
+        How fast a partial grows with velocity beyond the fundamental: its exponent an octave above it.
+    tube_db, tube_q
+        What the tube adds to the fundamental, and its resonance, which takes time to build up.
+    """
+
+    part: str
+    ratios: tuple[float, ...]
+    levels_db: tuple[float, ...]
+    t60_s: Callable[[float], float]
+    ring_exponent: float
+    contact: Contact
+    brightening: float
+    tube_db: float
+    tube_q: float
+    blows: tuple[Blow, ...]
+    gain_db: float
+
+
+def wood(*, loss: float, shortest_s: float, longest_s: float) -> Callable[[float], float]:
+    """Return how long wooden bars ring: ``2.2 / (loss f)``, the decay of a constant loss factor."""
+    return lambda frequency_hz: min(max(2.2 / (loss * frequency_hz), shortest_s), longest_s)
+
+
+def metal(*, at_hz: float, t60_s: float, exponent: float) -> Callable[[float], float]:
+    """Return how long metal bars ring: a power law through one point (tuned by ear of the numbers)."""
+    return lambda frequency_hz: t60_s * (at_hz / frequency_hz) ** exponent
+
+
+MARIMBA = Bars(
+    part="marimba",
+    ratios=(1.0, 3.98, 9.6, 16.6, 23.9, 33.0, 1.62),
+    levels_db=(0.0, -4.0, -9.0, -13.0, -17.0, -20.0, -22.0),
+    t60_s=wood(loss=0.0045, shortest_s=0.1, longest_s=3.8),
+    ring_exponent=0.9,
+    contact=Contact(full_s=0.00030, exponent=0.55),
+    brightening=0.35,
+    tube_db=6.0,
+    tube_q=18.0,
+    blows=(Blow(300.0, 3_000.0, 0.004, -17.0), Blow(2_000.0, 7_000.0, 0.0015, -24.0, exponent=1.0)),
+    gain_db=-12.0,
+)
+
+VIBRAPHONE = Bars(
+    part="vibraphone",
+    ratios=(1.0, 4.0, 9.8, 17.5, 1.9),
+    levels_db=(0.0, -9.0, -14.0, -19.0, -27.0),
+    t60_s=metal(at_hz=174.6, t60_s=7.5, exponent=0.55),
+    ring_exponent=0.75,
+    contact=Contact(full_s=0.00024, exponent=0.5),
+    brightening=0.35,
+    tube_db=4.0,
+    tube_q=18.0,
+    blows=(Blow(500.0, 4_000.0, 0.004, -22.0), Blow(3_000.0, 9_000.0, 0.0015, -28.0, exponent=1.0)),
+    gain_db=-11.0,
+)
+
+XYLOPHONE = Bars(
+    part="xylophone",
+    ratios=(1.0, 3.0, 5.85, 8.45, 13.0, 17.6),
+    levels_db=(0.0, -4.0, -6.0, -10.0, -13.0, -16.0),
+    t60_s=wood(loss=0.006, shortest_s=0.12, longest_s=1.1),
+    ring_exponent=0.9,
+    contact=Contact(full_s=0.00010, exponent=0.5),
+    brightening=0.4,
+    tube_db=4.0,
+    tube_q=12.0,
+    blows=(Blow(900.0, 4_000.0, 0.003, -14.0), Blow(2_500.0, 10_000.0, 0.0015, -18.0, exponent=1.0)),
+    gain_db=-12.0,
+)
+
+GLOCKENSPIEL = Bars(
+    part="glockenspiel",
+    ratios=(1.0, 2.74, 5.30, 8.675, 1.93, 3.31),
+    levels_db=(0.0, -6.0, -10.0, -16.0, -26.0, -28.0),
+    t60_s=metal(at_hz=784.0, t60_s=5.5, exponent=0.6),
+    ring_exponent=0.6,
+    contact=Contact(full_s=0.00007, exponent=0.5),
+    brightening=0.45,
+    tube_db=0.0,
+    tube_q=10.0,
+    blows=(Blow(4_000.0, 15_000.0, 0.0015, -18.0, exponent=1.0),),
+    gain_db=-11.0,
+)
+
+
+def strike(bars: Bars, stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:  # noqa: ARG001
+    """Return one stroke on a bar."""
+    fundamental_hz = midi_to_hz(stroke.pitch)
+    modes = _struck_modes(bars, fundamental_hz, stroke, rng)
+    tone = eased_in(ring(modes), over_s=bars.contact.time_s(stroke.level))
+    noise: list[Mono] = [blow.noise(rng, velocity=stroke.level) for blow in bars.blows]
+    return settled(summed(tone, *noise), gain=db_to_ratio(bars.gain_db) * loudness(stroke.level))
+
+
+def _struck_modes(bars: Bars, fundamental_hz: float, stroke: Stroke, rng: np.random.Generator) -> Modes:
+    ratios = _ratios_of_bar(bars, stroke.pitch)
+    frequency = fundamental_hz * ratios
+    t60 = bars.t60_s(fundamental_hz) * ratios**-bars.ring_exponent
+    amplitude = 10.0 ** (np.array(bars.levels_db) / 20.0)
+    amplitude *= bars.contact.gain(frequency, velocity=stroke.level)
+    amplitude *= (stroke.level / 0.7) ** (bars.brightening * np.log2(ratios))
+    amplitude *= jitter(rng, len(ratios), sd_db=2.0)
+    amplitude[0] = 1.0
+    phase = rng.uniform(0.0, 2.0 * np.pi, len(ratios))
+    phase[0] = rng.uniform(-1.0, 1.0)
+    return _with_tube(bars, Modes(frequency, t60, amplitude, phase))
+
+
+def _ratios_of_bar(bars: Bars, pitch: int) -> Floats:
+    ratios = np.array(bars.ratios)
+    ratios[1:] *= 1.0 + character(bars.part, pitch).normal(0.0, 0.003, len(ratios) - 1).clip(-0.006, 0.006)
+    return ratios
+
+
+def _with_tube(bars: Bars, modes: Modes) -> Modes:
+    """Add the tube's share of the fundamental: it builds up, so a short opposite mode is taken from it."""
+    if not bars.tube_db:
+        return modes
+    share = db_to_ratio(bars.tube_db) - 1.0
+    frequency, t60 = modes.frequency_hz[0], modes.t60_s[0]
+    build_up_s = bars.tube_q / (np.pi * frequency) * 6.9078
+    amplitude = modes.amplitude / (1.0 + share)
+    amplitude[0] = 1.0
+    return Modes(
+        np.append(modes.frequency_hz, frequency),
+        np.append(modes.t60_s, 1.0 / (1.0 / t60 + 1.0 / build_up_s)),
+        np.append(amplitude, -share / (1.0 + share)),
+        np.append(modes.phase_rad, modes.phase_rad[0]),
+    )
+
+
+MOTOR_HZ = 4.1
+MOTOR_DEPTH = 0.4
+
+
+def motor(stem: Audio, rng: np.random.Generator) -> Audio:
+    """Turn the vibraphone's fans: the level swells about four times a second, whole turns to the loop."""
+    frames = len(stem)
+    turns = max(1, round(MOTOR_HZ * frames / RATE_HZ))
+    angle = 2.0 * np.pi * turns * np.arange(frames) / frames + rng.uniform(0.0, 2.0 * np.pi)
+    swell = 1.0 - MOTOR_DEPTH * (0.5 + 0.5 * np.cos(angle))
+    return stem * swell.astype(np.float32)[:, None]
+
+
+def _spread(pitch: int, *, lowest: int, highest: int, width: float, centre: float) -> float:
+    """Return where a bar stands: one of three places from low to high."""
+    third = min(2, max(0, (pitch - lowest) * 3 // (highest - lowest + 1)))
+    return centre + width * (third - 1)
+
+
+VOICES_OF_FAMILY: tuple[Voice, ...] = (
+    Voice(
+        "marimba", partial(strike, MARIMBA), LAYERS, variants=3, blends=True, restrike_s=0.25,
+        pan=partial(_spread, lowest=36, highest=96, width=0.2, centre=-0.3),
+    ),
+    Voice(
+        "vibraphone", partial(strike, VIBRAPHONE), LAYERS, variants=2, blends=True, restrike_s=0.4,
+        finish=motor, pan=partial(_spread, lowest=53, highest=89, width=0.2, centre=0.3),
+    ),
+    Voice(
+        "xylophone", partial(strike, XYLOPHONE), LAYERS, variants=3, blends=True, restrike_s=0.2,
+        pan=partial(_spread, lowest=65, highest=108, width=0.15, centre=-0.5),
+    ),
+    Voice(
+        "glockenspiel", partial(strike, GLOCKENSPIEL), LAYERS, variants=2, blends=True, restrike_s=0.5,
+        pan=partial(_spread, lowest=77, highest=113, width=0.1, centre=0.5),
+    ),
+)  # fmt: skip

@@ -1,0 +1,117 @@
+"""The modal sum: a struck thing as decaying sines, rendered as one matrix product."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trainer.sound import RATE_HZ
+
+Floats = NDArray[np.float64]
+Mono = NDArray[np.float32]
+"""Float32 samples of one channel, shape (frames,)."""
+
+DECAY_60_DB = 6.907755278982137
+"""The natural logarithm of 60 dB (1000): what an envelope falls by in its T60."""
+
+TOP_HZ = 0.46 * RATE_HZ
+"""Modes above this are left out, so nothing can alias."""
+
+FLOOR_DB = -64.0
+"""A mode ends where it has fallen to this beside the loudest mode's start."""
+
+_BLOCK = 256
+_FADE = 0.08
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Modes:
+    """Decaying sines: four arrays of one length, a mode at each place.
+
+    ``frequency_hz``, ``t60_s`` (time to fall by 60 dB), ``amplitude`` and ``phase_rad`` of its start.
+    """
+
+    frequency_hz: Floats
+    t60_s: Floats
+    amplitude: Floats
+    phase_rad: Floats
+
+    def where(self, chosen: NDArray[np.bool_] | NDArray[np.intp]) -> "Modes":
+        """Return the modes chosen by a mask or by places."""
+        return Modes(
+            self.frequency_hz[chosen], self.t60_s[chosen], self.amplitude[chosen], self.phase_rad[chosen]
+        )
+
+
+def ring(modes: Modes, *, longest_s: float = 8.0) -> Mono:
+    """Return the sum of the modes, each down to the floor, faded out at its end.
+
+    Parameters
+    ----------
+    modes
+        Any number of modes; those too high for the sample rate are left out.
+    longest_s
+        Where the sound is cut (with a fade) if modes ring on.
+
+    Notes
+    -----
+    Modes that end early are rendered apart and short: a cymbal costs a fifth of its longest mode times all.
+    """
+    modes = modes.where(modes.frequency_hz < TOP_HZ)
+    lengths = _lengths(modes, longest_s=longest_s)
+    order = np.argsort(-lengths)
+    modes, lengths = modes.where(order), lengths[order]
+    out = np.zeros(int(lengths[0]) if len(lengths) else 1, np.float32)
+    first = 0
+    while first < len(lengths) and lengths[first] > 0:
+        last = int(np.searchsorted(-lengths, -lengths[first] * 0.4, side="right"))
+        part = modal_sum(modes.where(np.arange(first, last)), frames=int(lengths[first]))
+        fade = max(1, int(len(part) * _FADE))
+        part[-fade:] *= np.linspace(1.0, 0.0, fade, dtype=np.float32)
+        out[: len(part)] += part
+        first = last
+    return out
+
+
+def modal_sum(modes: Modes, *, frames: int) -> Mono:
+    """Return ``frames`` of the modes' sum, ``sum_k a_k exp(-6.9078 t / T_k) sin(2 pi f_k t + ph_k)``.
+
+    Notes
+    -----
+    With ``z_k = exp((-6.9078 / T_k + 2 pi i f_k) / rate)`` and ``n = i B + j`` the sum factors into
+    ``Im sum_k (a_k e^{i ph_k} z_k^{iB}) (z_k^j)``: a product of a (frames / B, 2K) and a (2K, B) matrix.
+    The powers are built in double precision, the product is done in single.
+    """
+    rows = -(-frames // _BLOCK)
+    step = (-DECAY_60_DB / modes.t60_s + 2j * np.pi * modes.frequency_hz) / RATE_HZ
+    within = _powers(np.exp(step), _BLOCK)
+    starts = _powers(np.exp(step * _BLOCK), rows) * (modes.amplitude * np.exp(1j * modes.phase_rad))[:, None]
+    left = np.concatenate([starts.real, starts.imag]).T.astype(np.float32, order="C")
+    right = np.concatenate([within.imag, within.real]).astype(np.float32)
+    return (left @ right).reshape(-1)[:frames]
+
+
+def glide(sound: Mono, *, depth: float, time_s: float) -> Mono:
+    """Return a sound whose pitch starts ``1 + depth`` times too high and falls to its own within ``time_s``.
+
+    Notes
+    -----
+    The sound is read along ``t + depth tau (1 - exp(-t / tau))`` with linear interpolation, so it suits
+    low drums: at 500 Hz the error is below -80 dB.
+    """
+    t = np.arange(len(sound)) / RATE_HZ
+    place = (t + depth * time_s * (1.0 - np.exp(-t / time_s))) * RATE_HZ
+    return np.interp(place, np.arange(len(sound)), sound, right=0.0).astype(np.float32)
+
+
+def _lengths(modes: Modes, *, longest_s: float) -> NDArray[np.intp]:
+    level = np.abs(modes.amplitude)
+    below_db = 20.0 * np.log10(np.maximum(level, 1e-12) / max(float(level.max(initial=0.0)), 1e-9))
+    length_s = np.clip(modes.t60_s * (below_db - FLOOR_DB) / 60.0, 0.0, longest_s)
+    return (length_s * RATE_HZ).astype(np.intp)
+
+
+def _powers(base: NDArray[np.complex128], count: int) -> NDArray[np.complex128]:
+    steps = np.repeat(base[:, None], count, axis=1)
+    steps[:, 0] = 1.0
+    return np.asarray(np.cumprod(steps, axis=1), np.complex128)
