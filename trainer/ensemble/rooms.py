@@ -97,10 +97,10 @@ def reverberate(send: Audio, room: Room) -> Audio:
     if not room.adds_sound:
         return np.zeros_like(send)
     frames = len(send)
-    spectrum: Spectrum = fft.rfft(np.ascontiguousarray(send.T), axis=1)
+    spectrum = fft.rfft(np.ascontiguousarray(send.T), axis=1)
     spectrum *= response_spectrum(room, frames)
-    wet: Audio = fft.irfft(spectrum, n=frames, axis=1, overwrite_x=True)
-    return wet.T
+    wet = fft.irfft(spectrum, n=frames, axis=1, overwrite_x=True)
+    return np.asarray(wet.T, np.float32)
 
 
 @lru_cache(maxsize=6)
@@ -111,8 +111,7 @@ def response_spectrum(room: Room, frames: int) -> Spectrum:
     padded = np.zeros((laps * frames, 2), np.float32)
     padded[: len(response)] = response
     folded = padded.reshape(laps, frames, 2).sum(axis=0)
-    spectrum: Spectrum = fft.rfft(np.ascontiguousarray(folded.T), axis=1)
-    return spectrum
+    return np.asarray(fft.rfft(np.ascontiguousarray(folded.T), axis=1), np.complex64)
 
 
 @lru_cache(maxsize=6)

@@ -1,6 +1,19 @@
 """The whole band: the voice of every part."""
 
-from trainer.ensemble.voices import bass_drums, cymbals, drum_set, keyboards, snares, tenors, timpani
+from trainer.ensemble.voices import (
+    bass_drums,
+    brass,
+    cymbals,
+    drum_set,
+    electronics,
+    keyboards,
+    narration,
+    snares,
+    strings,
+    tenors,
+    timpani,
+    woodwinds,
+)
 from trainer.ensemble.voices.voice import Voice
 
 FAMILIES: tuple[tuple[Voice, ...], ...] = (
@@ -11,6 +24,11 @@ FAMILIES: tuple[tuple[Voice, ...], ...] = (
     tenors.VOICES_OF_FAMILY,
     cymbals.VOICES_OF_FAMILY,
     drum_set.VOICES_OF_FAMILY,
+    strings.VOICES_OF_FAMILY,
+    electronics.VOICES_OF_FAMILY,
+    narration.VOICES_OF_FAMILY,
+    brass.VOICES_OF_FAMILY,
+    woodwinds.VOICES_OF_FAMILY,
 )
 
 VOICES: dict[str, Voice] = {voice.part: voice for family in FAMILIES for voice in family}

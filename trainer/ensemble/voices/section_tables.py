@@ -1,0 +1,124 @@
+"""Looped ensemble tables: a section of players on one pitch, as a second and a third of seamless sound.
+
+Every harmonic is a clear line (what the section agrees on) in a Gaussian of noise (where its players differ),
+built in the spectrum and transformed once. Layers of different brightness share all phases, so that mixing
+them changes the timbre and never combs.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import fft
+
+from trainer.ensemble.voices.voice import Audio
+from trainer.sound import RATE_HZ
+from trainer.units import midi_to_hz
+
+TABLE_FRAMES = 1 << 16
+LAYER_LEVELS = (0.15, 0.5, 1.0)
+"""The levels (0 silent, 1 fff) the brightness layers of a table are made at."""
+
+TOP_HZ = 18_000.0
+"""Nothing is built above this, so that a table read a trill too fast still cannot alias."""
+
+ANCHOR_EVERY = 3
+"""A table serves three neighbouring semitones: it is read a little faster or slower."""
+
+_BIN_HZ = RATE_HZ / TABLE_FRAMES
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Players:
+    """How a section's players differ.
+
+    ``spread_cents`` is the standard deviation of their tuning; ``unity_db`` how far the line stands over the
+    noise around it at the fundamental, less by ``unity_fall_db`` every harmonic up; ``apart_rad`` how
+    different the section sounds to the left ear and the right.
+    """
+
+    spread_cents: float = 8.0
+    unity_db: float = 9.0
+    unity_fall_db: float = 0.7
+    apart_rad: float = 1.2
+
+
+def anchor_of(pitch: int) -> int:
+    """Return the pitch whose table serves a pitch."""
+    return ANCHOR_EVERY * round(pitch / ANCHOR_EVERY)
+
+
+def cycles_of(anchor: int) -> int:
+    """Return how many cycles of the anchor's fundamental a table holds: a whole number, so that it loops."""
+    return round(midi_to_hz(anchor) / _BIN_HZ)
+
+
+def reading_ratio(pitch: int) -> float:
+    """Return how fast its anchor's table is read for a pitch to be in tune (ISO 16)."""
+    return midi_to_hz(pitch) / (cycles_of(anchor_of(pitch)) * _BIN_HZ)
+
+
+def ensemble_table(
+    level_db: Callable[[Floats, float], Floats], *, anchor: int, players: Players, rng: np.random.Generator
+) -> Audio:
+    """Return a table of brightness layers, (layers x TABLE_FRAMES, 2), each layer of rms 1.
+
+    Parameters
+    ----------
+    level_db
+        The spectral envelope: the level at frequencies in hertz, when played at a level of 0 to 1.
+    anchor
+        The MIDI note number of the table's pitch.
+    players
+        How the section's players differ.
+    rng
+        Where the phases come from.
+    """
+    pair = _unit_spectra(cycles_of(anchor), players, rng)
+    frequency_hz = np.maximum(np.arange(pair.shape[1]) * _BIN_HZ, 1.0)
+    layers = [_layer(pair, level_db(frequency_hz, level)) for level in LAYER_LEVELS]
+    return np.concatenate(layers)
+
+
+def layer_weights(level: Floats) -> Floats:
+    """Return how much of each layer makes a level, (layers, moments): straight between its neighbours."""
+    places = np.interp(level, LAYER_LEVELS, np.arange(len(LAYER_LEVELS)))
+    distance = np.abs(places - np.arange(len(LAYER_LEVELS))[:, None])
+    return np.asarray(np.maximum(1.0 - distance, 0.0))
+
+
+def _unit_spectra(cycles: int, players: Players, rng: np.random.Generator) -> NDArray[np.complex64]:
+    """Return the spectra of left and right with every harmonic at power 1, up to the top."""
+    bins = np.arange(int(TOP_HZ / _BIN_HZ))
+    harmonic = np.maximum(np.round(bins / cycles), 1.0)
+    spread = np.clip(harmonic * cycles * (2.0 ** (players.spread_cents / 1200.0) - 1.0), 0.8, cycles / 3.0)
+    bell = np.exp(-0.5 * ((bins - harmonic * cycles) / spread) ** 2) / np.sqrt(spread * np.sqrt(np.pi))
+    unity = 10.0 ** (np.maximum(players.unity_db - players.unity_fall_db * (harmonic - 1.0), -12.0) / 10.0)
+    noise = bell / np.sqrt(1.0 + unity) * _turned(2.0 * np.pi * rng.random(len(bins), np.float32))
+    centres = np.arange(cycles, len(bins), cycles)
+    lines = np.sqrt(unity[centres] / (1.0 + unity[centres]))
+    apart = _turned(players.apart_rad * rng.standard_normal(len(bins), np.float32))
+    pair = np.stack([noise, noise * apart]).astype(np.complex64)
+    lines = lines * _turned(2.0 * np.pi * rng.random(len(centres), np.float32))
+    ears = _turned(players.apart_rad * 0.25 * rng.standard_normal((2, len(centres)), np.float32))
+    pair[:, centres] += lines * ears
+    return pair
+
+
+def _turned(phase_rad: NDArray[np.float32]) -> NDArray[np.complex64]:
+    return np.asarray(np.exp(1j * phase_rad), np.complex64)
+
+
+def _layer(pair: NDArray[np.complex64], level_db: Floats) -> Audio:
+    """Return one layer of rms 1: left and right as the real and imaginary part of one transform."""
+    left, right = pair[:, 1:] * np.asarray(10.0 ** (level_db[1:] / 20.0), np.float32)
+    power = float(np.vdot(left, left).real + np.vdot(right, right).real)
+    spectrum = np.zeros(TABLE_FRAMES, np.complex64)
+    spectrum[1 : len(left) + 1] = left + 1j * right
+    spectrum[-len(left) :] = (left.conj() + 1j * right.conj())[::-1]
+    line = fft.ifft(spectrum, overwrite_x=True)
+    line *= np.float32(TABLE_FRAMES / np.sqrt(power))
+    return np.ascontiguousarray(line).view(np.float32).reshape(-1, 2)
