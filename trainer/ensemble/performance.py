@@ -11,6 +11,7 @@ from trainer.ensemble.bank import KeptNote, NoteBank
 from trainer.ensemble.score import Note
 from trainer.ensemble.voices.band import VOICES
 from trainer.ensemble.voices.hits import LOUDNESS_EXPONENT, gains_at
+from trainer.ensemble.voices.modal import fall
 from trainer.ensemble.voices.sticks import FLAM_S
 from trainer.ensemble.voices.voice import Audio, Stroke, Voice
 from trainer.sound import RATE_HZ
@@ -179,7 +180,7 @@ def _faded(sound: Audio, *, stop: int, fade: int) -> Audio:
         return sound
     fade = min(fade, stop)
     sound = sound[:, :stop]
-    sound[:, stop - fade :] *= (0.5 + 0.5 * np.cos(np.linspace(0.0, np.pi, fade))).astype(np.float32)
+    sound[:, stop - fade :] *= fall(fade)
     return sound
 
 

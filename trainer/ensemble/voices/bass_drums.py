@@ -60,29 +60,29 @@ def line_drum(index: int) -> Drum:
 LINE = tuple(line_drum(index) for index in range(len(LINE_HZ)))
 
 
-def strike_concert(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:  # noqa: ARG001
+def strike_concert(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke on the concert bass drum."""
-    sound = beat_drum(CONCERT, CONCERT_HZ, velocity=stroke.level, rng=rng)
+    sound = beat_drum(CONCERT, CONCERT_HZ, velocity=stroke.level, rng=rng, shelf=shelf)
     return settled(sound, gain=db_to_ratio(CONCERT_GAIN_DB) * loudness(stroke.level))
 
 
-def strike_line(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:  # noqa: ARG001
+def strike_line(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke of the line: one drum, all five in unison, or a rim."""
     gain = db_to_ratio(LINE_GAIN_DB) * loudness(stroke.level)
     if stroke.technique == "unison":
-        return _unison(stroke.level, rng, gain=0.6 * gain)
+        return _unison(stroke.level, rng, shelf, gain=0.6 * gain)
     if stroke.technique == "rim-click":
-        return settled(rim_click(rng, velocity=stroke.level, size_hz=900.0), gain=gain)
-    return settled(_one(stroke.pitch, stroke.level, rng), gain=gain)
+        return settled(rim_click(rng, shelf, velocity=stroke.level, size_hz=900.0), gain=gain)
+    return settled(_one(stroke.pitch, stroke.level, rng, shelf), gain=gain)
 
 
-def _one(index: int, velocity: float, rng: np.random.Generator) -> Mono:
-    return beat_drum(LINE[index], LINE_HZ[index], velocity=velocity, rng=rng)
+def _one(index: int, velocity: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
+    return beat_drum(LINE[index], LINE_HZ[index], velocity=velocity, rng=rng, shelf=shelf)
 
 
-def _unison(velocity: float, rng: np.random.Generator, *, gain: float) -> Audio:
+def _unison(velocity: float, rng: np.random.Generator, shelf: Shelf, *, gain: float) -> Audio:
     late = np.abs(rng.normal(0.0, PLAYER_SD_S, len(LINE_HZ)))
-    hits = [delayed(_one(index, velocity, rng), by_s=float(by)) for index, by in enumerate(late)]
+    hits = [delayed(_one(index, velocity, rng, shelf), by_s=float(by)) for index, by in enumerate(late)]
     return placed([settled(hit, gain=gain)[:, 0] for hit in hits], LINE_PANS)
 
 

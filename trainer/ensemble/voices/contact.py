@@ -1,12 +1,17 @@
 """The blow: how long a mallet or stick touches what it strikes, which partials that drives, its noise."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from trainer.ensemble.voices.modal import Floats, Mono
+from trainer.ensemble.voices.voice import Shelf
 from trainer.sound import RATE_HZ
 from trainer.units import db_to_ratio
+
+POOL_FRAMES = 1 << 16
+"""How much noise is kept for each band: 1.4 s, of which a blow takes some hundredths anywhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +49,11 @@ class Blow:
     rise_s: float = 0.0002
     tilt_db_per_octave: float = 0.0
 
-    def noise(self, rng: np.random.Generator, *, velocity: float) -> Mono:
+    def noise(self, rng: np.random.Generator, shelf: Shelf, *, velocity: float) -> Mono:
         """Return the noise of one blow beside modes whose amplitudes sum to about one."""
         sound = noise_burst(
             rng,
+            shelf,
             low_hz=self.low_hz,
             high_hz=self.high_hz,
             decay_s=self.decay_s,
@@ -61,6 +67,7 @@ class Blow:
 
 def noise_burst(
     rng: np.random.Generator,
+    shelf: Shelf,
     *,
     low_hz: float,
     high_hz: float,
@@ -73,7 +80,9 @@ def noise_burst(
     Parameters
     ----------
     rng
-        Where the noise comes from.
+        Chooses the stretch of noise.
+    shelf
+        Keeps the noise: one long stretch for each band.
     low_hz, high_hz
         The band's edges, 12 dB per octave outside.
     decay_s, rise_s
@@ -82,10 +91,25 @@ def noise_burst(
         The slope inside the band.
     """
     frames = int(7.5 * decay_s * RATE_HZ)
-    noise = band_noise(rng, frames, low_hz=low_hz, high_hz=high_hz, tilt_db_per_octave=tilt_db_per_octave)
+    band = (low_hz, high_hz, tilt_db_per_octave)
+    pool = shelf.keep(("noise", *band), lambda: _pool(*band))[:, 0]
+    start = int(rng.integers(0, len(pool) - frames))
+    return np.asarray(pool[start : start + frames] * _envelope(frames, decay_s, rise_s))
+
+
+def _pool(low_hz: float, high_hz: float, tilt_db_per_octave: float) -> Mono:
+    rng = np.random.default_rng([round(low_hz), round(high_hz)])
+    noise = band_noise(
+        rng, POOL_FRAMES, low_hz=low_hz, high_hz=high_hz, tilt_db_per_octave=tilt_db_per_octave
+    )
+    return noise[:, None]
+
+
+@lru_cache(maxsize=256)
+def _envelope(frames: int, decay_s: float, rise_s: float) -> Mono:
     t = np.arange(frames, dtype=np.float32) / np.float32(RATE_HZ)
-    noise *= np.exp(t / np.float32(-decay_s)) * (1.0 - np.exp(t / np.float32(-rise_s)))
-    return noise
+    envelope = np.exp(t / np.float32(-decay_s)) * (1.0 - np.exp(t / np.float32(-rise_s)))
+    return np.asarray(envelope, np.float32)
 
 
 def band_noise(

@@ -62,7 +62,9 @@ RIDE = Cymbal(
 
 def _drum(drum: Drum, lowest_hz: float, *, gain_db: float) -> Beat:
     gain = np.float32(db_to_ratio(gain_db))
-    return lambda velocity, rng, _: gain * beat_drum(drum, lowest_hz, velocity=velocity, rng=rng)
+    return lambda velocity, rng, shelf: (
+        gain * beat_drum(drum, lowest_hz, velocity=velocity, rng=rng, shelf=shelf)
+    )
 
 
 def _cymbal(cymbal: Cymbal) -> Beat:
@@ -70,18 +72,18 @@ def _cymbal(cymbal: Cymbal) -> Beat:
     return lambda velocity, rng, shelf: gain * clang(cymbal, velocity=velocity, rng=rng, shelf=shelf)
 
 
-def _snare(velocity: float, rng: np.random.Generator, shelf: Shelf) -> Mono:  # noqa: ARG001
-    head = beat_drum(SNARE, 195.0, velocity=velocity, rng=rng)
-    return np.float32(0.25) * summed(head, wires(velocity, rng, ring_scale=1.2))
+def _snare(velocity: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
+    head = beat_drum(SNARE, 195.0, velocity=velocity, rng=rng, shelf=shelf)
+    return np.float32(0.25) * summed(head, wires(velocity, rng, shelf, ring_scale=1.2))
 
 
 def _ride(velocity: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
-    tip = noise_burst(rng, low_hz=3_000.0, high_hz=12_000.0, decay_s=0.004)
+    tip = noise_burst(rng, shelf, low_hz=3_000.0, high_hz=12_000.0, decay_s=0.004)
     return summed(_cymbal(RIDE)(velocity, rng, shelf), np.float32(0.05) * tip)
 
 
-def _cross_stick(velocity: float, rng: np.random.Generator, shelf: Shelf) -> Mono:  # noqa: ARG001
-    return np.float32(0.3) * rim_click(rng, velocity=velocity, size_hz=820.0)
+def _cross_stick(velocity: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
+    return np.float32(0.3) * rim_click(rng, shelf, velocity=velocity, size_hz=820.0)
 
 
 BEATS: tuple[Beat, ...] = (

@@ -2,17 +2,18 @@
 
 import zlib
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
-from trainer.ensemble.voices.modal import Floats, Mono
+from trainer.ensemble.voices.modal import Floats, Mono, fall
 from trainer.ensemble.voices.voice import Audio
 from trainer.sound import RATE_HZ
 
 LOUDNESS_EXPONENT = 1.6
 """Amplitude grows as velocity to this power: 16 dB from a soft (0.3) to a full (0.95) stroke."""
 
-LAYERS = (0.28, 0.45, 0.62, 0.78, 0.94)
+LAYERS = (0.3, 0.5, 0.7, 0.9)
 """The velocities that struck voices are made at."""
 
 _SETTLE_S = 0.05
@@ -50,7 +51,7 @@ def delayed(sound: Mono, *, by_s: float) -> Mono:
 def eased_in(sound: Mono, *, over_s: float) -> Mono:
     """Raise a sound from silence along half a cosine (in place), as the mallet's push does."""
     frames = min(len(sound), max(2, round(over_s * RATE_HZ)))
-    sound[:frames] *= 0.5 - 0.5 * np.cos(np.linspace(0.0, np.pi, frames, dtype=np.float32))
+    sound[:frames] *= fall(frames)[::-1]
     return sound
 
 
@@ -61,10 +62,17 @@ def settled(sound: Mono, *, gain: float = 1.0) -> Audio:
     """
     out = sound * np.float32(gain)
     fade = min(len(out), round(_OUT_S * RATE_HZ))
-    out[-fade:] *= np.linspace(1.0, 0.0, fade, dtype=np.float32)
-    hump = np.hanning(min(len(out), round(_SETTLE_S * RATE_HZ)))
-    out[: len(hump)] -= (hump * (float(out.sum(dtype=np.float64)) / hump.sum())).astype(np.float32)
+    out[-fade:] *= fall(fade)
+    hump = _hump(min(len(out), round(_SETTLE_S * RATE_HZ)))
+    out[: len(hump)] -= hump * np.float32(out.sum(dtype=np.float64))
     return out[:, None]
+
+
+@lru_cache(maxsize=16)
+def _hump(frames: int) -> Mono:
+    """Return a smooth hump whose sum is one."""
+    hump = np.hanning(frames)
+    return np.asarray(hump / hump.sum(), np.float32)
 
 
 def placed(sounds: Sequence[Mono], pans: Sequence[float]) -> Audio:

@@ -112,12 +112,12 @@ GLOCKENSPIEL = Bars(
 )
 
 
-def strike(bars: Bars, stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:  # noqa: ARG001
+def strike(bars: Bars, stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke on a bar."""
     fundamental_hz = midi_to_hz(stroke.pitch)
     modes = _struck_modes(bars, fundamental_hz, stroke, rng)
     tone = eased_in(ring(modes), over_s=bars.contact.time_s(stroke.level))
-    noise: list[Mono] = [blow.noise(rng, velocity=stroke.level) for blow in bars.blows]
+    noise: list[Mono] = [blow.noise(rng, shelf, velocity=stroke.level) for blow in bars.blows]
     return settled(summed(tone, *noise), gain=db_to_ratio(bars.gain_db) * loudness(stroke.level))
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from trainer.ensemble.voices.contact import Blow, Contact
 from trainer.ensemble.voices.hits import eased_in, jitter, summed
 from trainer.ensemble.voices.modal import Floats, Modes, Mono, glide, ring
+from trainer.ensemble.voices.voice import Shelf
 
 IDEAL_MEMBRANE = (1.0, 1.5933, 2.1355, 2.2954, 2.6531, 2.9173, 3.1555, 3.5001, 3.5985, 3.6475, 4.1317)
 """Frequencies of an ideal circular membrane beside its lowest: the zeros of the Bessel functions."""
@@ -46,7 +47,9 @@ class Drum:
     own_jitter_db: float = 1.8
 
 
-def beat_drum(drum: Drum, lowest_hz: float, *, velocity: float, rng: np.random.Generator) -> Mono:
+def beat_drum(
+    drum: Drum, lowest_hz: float, *, velocity: float, rng: np.random.Generator, shelf: Shelf
+) -> Mono:
     """Return one stroke on a drum tuned to ``lowest_hz``, its modes summing to about one."""
     tone = ring(_modes(drum, lowest_hz, velocity, rng))
     if drum.glide_depth:
@@ -54,7 +57,7 @@ def beat_drum(drum: Drum, lowest_hz: float, *, velocity: float, rng: np.random.G
     tone = eased_in(tone, over_s=0.5 * drum.contact.time_s(velocity))
     if drum.upper:
         tone = summed(tone, eased_in(ring(_upper_modes(drum, velocity, rng)), over_s=0.0003))
-    return summed(tone, *(blow.noise(rng, velocity=velocity) for blow in drum.blows))
+    return summed(tone, *(blow.noise(rng, shelf, velocity=velocity) for blow in drum.blows))
 
 
 def _modes(drum: Drum, lowest_hz: float, velocity: float, rng: np.random.Generator) -> Modes:

@@ -43,43 +43,46 @@ RIM_SHOT = replace(
 HEADS = {"rim-shot": RIM_SHOT}
 
 
-def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:  # noqa: ARG001
+def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke of the whole line."""
     players = line_up(rng, PLAYERS, time_sd_s=0.0035, level_sd_db=1.2, tuning_sd_cents=12.0, width=0.55)
-    sounds = [_played(player, stroke, rng) for player in players]
+    sounds = [_played(player, stroke, rng, shelf) for player in players]
     return placed(sounds, [player.pan for player in players])
 
 
-def _played(player: Player, stroke: Stroke, rng: np.random.Generator) -> Mono:
-    sound = _gesture(stroke, player.tuning, rng)
+def _played(player: Player, stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Mono:
+    sound = _gesture(stroke, player.tuning, rng, shelf)
     gain = player.gain * db_to_ratio(GAIN_DB) * loudness(stroke.level)
     return settled(delayed(sound, by_s=player.late_s), gain=gain)[:, 0]
 
 
-def _gesture(stroke: Stroke, tuning: float, rng: np.random.Generator) -> Mono:
+def _gesture(stroke: Stroke, tuning: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
     if stroke.technique == "cross-stick":
-        return rim_click(rng, velocity=stroke.level, size_hz=1_050.0 * tuning)
+        return rim_click(rng, shelf, velocity=stroke.level, size_hz=1_050.0 * tuning)
     if stroke.technique == "buzz":
-        return _buzz(stroke.level, tuning, rng)
-    main = one_stroke(HEADS.get(stroke.technique, HEAD), stroke.level, tuning, rng)
+        return _buzz(stroke.level, tuning, rng, shelf)
+    main = one_stroke(HEADS.get(stroke.technique, HEAD), stroke.level, tuning, rng, shelf)
     if stroke.technique == "flam":
-        grace = np.float32(GRACE) * one_stroke(HEAD, 0.6 * stroke.level, tuning, rng)
+        grace = np.float32(GRACE) * one_stroke(HEAD, 0.6 * stroke.level, tuning, rng, shelf)
         return summed(grace, delayed(main, by_s=FLAM_S))
     return main
 
 
-def one_stroke(head: Drum, velocity: float, tuning: float, rng: np.random.Generator) -> Mono:
+def one_stroke(head: Drum, velocity: float, tuning: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
     """Return one stroke of one drummer: the head, and the wires it shakes."""
-    return summed(beat_drum(head, HEAD_HZ * tuning, velocity=velocity, rng=rng), wires(velocity, rng))
+    return summed(
+        beat_drum(head, HEAD_HZ * tuning, velocity=velocity, rng=rng, shelf=shelf),
+        wires(velocity, rng, shelf),
+    )
 
 
-def wires(velocity: float, rng: np.random.Generator, *, ring_scale: float = 1.0) -> Mono:
+def wires(velocity: float, rng: np.random.Generator, shelf: Shelf, *, ring_scale: float = 1.0) -> Mono:
     """Return the wires' rattle: noise that starts a little late, decays in two steps, louder when driven."""
     level = db_to_ratio(-5.0 - 8.0 * (0.9 - velocity))
     parts = [
         np.float32(level * share)
         * noise_burst(
-            rng, low_hz=1_500.0, high_hz=11_500.0, decay_s=ring_scale * t60_s / 6.9, rise_s=0.0009,
+            rng, shelf, low_hz=1_500.0, high_hz=11_500.0, decay_s=ring_scale * t60_s / 6.9, rise_s=0.0009,
             tilt_db_per_octave=-2.5,
         )
         for share, t60_s in ((0.78, 0.15), (0.22, 0.32))
@@ -87,8 +90,8 @@ def wires(velocity: float, rng: np.random.Generator, *, ring_scale: float = 1.0)
     return summed(*parts)
 
 
-def _buzz(velocity: float, tuning: float, rng: np.random.Generator) -> Mono:
-    hit = one_stroke(HEAD, 0.7 * velocity, tuning, rng)
+def _buzz(velocity: float, tuning: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
+    hit = one_stroke(HEAD, 0.7 * velocity, tuning, rng, shelf)
     at = np.cumsum(BUZZ_S * rng.uniform(0.85, 1.15, BUZZ_BOUNCES)) - BUZZ_S
     kept = 0.6 * BUZZ_KEPT ** np.arange(BUZZ_BOUNCES) * rng.uniform(0.85, 1.15, BUZZ_BOUNCES)
     bounces = [np.float32(gain) * delayed(hit, by_s=max(0.0, by)) for gain, by in zip(kept, at, strict=True)]

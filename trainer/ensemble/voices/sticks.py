@@ -7,6 +7,7 @@ import numpy as np
 from trainer.ensemble.voices.contact import noise_burst
 from trainer.ensemble.voices.hits import eased_in, jitter, summed
 from trainer.ensemble.voices.modal import Modes, Mono, ring
+from trainer.ensemble.voices.voice import Shelf
 
 FLAM_S = 0.027
 """How long before the beat a flam's grace note falls (common practice, no source)."""
@@ -51,7 +52,7 @@ def line_up(
     return tuple(Player(*row) for row in rows)
 
 
-def rim_click(rng: np.random.Generator, *, velocity: float, size_hz: float) -> Mono:
+def rim_click(rng: np.random.Generator, shelf: Shelf, *, velocity: float, size_hz: float) -> Mono:
     """Return a stick on a rim: a woody click with a few short shell modes above ``size_hz``."""
     ratios = np.array([1.0, 1.47, 2.31, 3.4, 4.9, 6.6])
     levels_db = np.array([0.0, -2.0, -4.0, -6.0, -9.0, -12.0])
@@ -60,5 +61,5 @@ def rim_click(rng: np.random.Generator, *, velocity: float, size_hz: float) -> M
     t60 = 0.07 * ratios**-0.5
     phase = rng.uniform(0.0, 2.0 * np.pi, len(ratios))
     ringing = eased_in(ring(Modes(size_hz * ratios, t60, amplitude, phase)), over_s=0.0003)
-    click = noise_burst(rng, low_hz=1_500.0, high_hz=9_000.0, decay_s=0.0025)
+    click = noise_burst(rng, shelf, low_hz=1_500.0, high_hz=9_000.0, decay_s=0.0025)
     return summed(ringing, 0.35 * click)

@@ -41,25 +41,27 @@ def tenor(index: int) -> Drum:
 TENORS = tuple(tenor(index) for index in range(len(DRUMS_HZ)))
 
 
-def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:  # noqa: ARG001
+def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke of the whole line on the same drum."""
     players = line_up(rng, PLAYERS, time_sd_s=0.0035, level_sd_db=1.2, tuning_sd_cents=9.0, width=0.4)
-    sounds = [_played(player, stroke, rng) for player in players]
+    sounds = [_played(player, stroke, rng, shelf) for player in players]
     return placed(sounds, [player.pan for player in players])
 
 
-def _played(player: Player, stroke: Stroke, rng: np.random.Generator) -> Mono:
+def _played(player: Player, stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Mono:
     gain = player.gain * db_to_ratio(GAIN_DB) * loudness(stroke.level)
-    return settled(delayed(_gesture(stroke, player.tuning, rng), by_s=player.late_s), gain=gain)[:, 0]
+    return settled(delayed(_gesture(stroke, player.tuning, rng, shelf), by_s=player.late_s), gain=gain)[:, 0]
 
 
-def _gesture(stroke: Stroke, tuning: float, rng: np.random.Generator) -> Mono:
+def _gesture(stroke: Stroke, tuning: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
     drum, lowest_hz = TENORS[stroke.pitch], DRUMS_HZ[stroke.pitch] * tuning
     if stroke.technique == "rim-shot":
         drum = _rim_shot(drum)
-    main = beat_drum(drum, lowest_hz, velocity=stroke.level, rng=rng)
+    main = beat_drum(drum, lowest_hz, velocity=stroke.level, rng=rng, shelf=shelf)
     if stroke.technique == "flam":
-        grace = np.float32(GRACE) * beat_drum(drum, lowest_hz, velocity=0.6 * stroke.level, rng=rng)
+        grace = np.float32(GRACE) * beat_drum(
+            drum, lowest_hz, velocity=0.6 * stroke.level, rng=rng, shelf=shelf
+        )
         return summed(grace, delayed(main, by_s=FLAM_S))
     return main
 

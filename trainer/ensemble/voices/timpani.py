@@ -43,10 +43,10 @@ def kettle(principal_hz: float) -> Drum:
     )
 
 
-def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:  # noqa: ARG001
+def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke on the kettle tuned to the pitch."""
     principal_hz = midi_to_hz(stroke.pitch)
-    sound = beat_drum(kettle(principal_hz), principal_hz, velocity=stroke.level, rng=rng)
+    sound = beat_drum(kettle(principal_hz), principal_hz, velocity=stroke.level, rng=rng, shelf=shelf)
     return settled(sound, gain=db_to_ratio(GAIN_DB) * loudness(stroke.level))
 
 
