@@ -5,6 +5,8 @@ from contextlib import contextmanager
 
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 
+from trainer.refusal import Refused
+
 CORRUPT = (
     "{where} is damaged or is not a store ({said}); it was kept as it is: "
     "move it aside to start afresh, or put a copy of it in its place"
@@ -22,7 +24,7 @@ SENTENCES: tuple[tuple[str, str], ...] = (
 """What the database's message holds, and what we say then."""
 
 
-class StoreError(Exception):
+class StoreError(Refused):
     """The store cannot do what was asked; the message is one sentence for the person at the screen."""
 
 

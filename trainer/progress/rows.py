@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from trainer.practice.attempt import Attempt, Value
+from trainer.refusal import Refused
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 TEXTS = (
@@ -22,7 +23,7 @@ def to_row(attempt: Attempt) -> dict[str, Any]:
 
     Raises
     ------
-    ValueError
+    Refused
         If it holds what cannot be remembered: text that is not Unicode, a number that is not finite, a time
         without a zone, a ``uid`` that is no UUID, weights that do not sum to 1.
     """
@@ -42,7 +43,7 @@ def from_row(row: Mapping[str, Any]) -> Attempt:
     read = {name: json.loads(row[name]) for name in MAPPINGS}
     return Attempt(
         uid=row["uid"],
-        at=EPOCH + timedelta(microseconds=row["at_us"]),
+        at=time_of(row["at_us"]),
         seed=int(row["seed"]),
         right=bool(row["right"]),
         flips=row["flips"],
@@ -57,15 +58,25 @@ def from_row(row: Mapping[str, Any]) -> Attempt:
 
 def _uid(uid: str) -> str:
     if len(uid) != 32 or not set(uid) <= set("0123456789abcdef"):
-        raise ValueError(f"an attempt's uid is 32 lower-case hex digits (a UUID), not {uid!r}")
+        raise Refused(f"an attempt's uid is 32 lower-case hex digits (a UUID), not {uid!r}")
     return uid
 
 
 def microseconds(at: datetime) -> int:
     """Return a time as whole microseconds since 1970, UTC."""
     if at.tzinfo is None:
-        raise ValueError(f"a time needs its zone, and {at.isoformat()} has none; did you mean UTC?")
+        raise Refused(f"a time needs its zone, and {at.isoformat()} has none; did you mean UTC?")
     return (at - EPOCH) // timedelta(microseconds=1)
+
+
+def time_of(at_us: int) -> datetime:
+    """Return the time of so many microseconds since 1970."""
+    return EPOCH + timedelta(microseconds=at_us)
+
+
+def iso_of(at_us: int) -> str:
+    """Return a time as ISO 8601 text."""
+    return time_of(at_us).isoformat()
 
 
 def checked_text(name: str, text: str) -> str:
@@ -73,17 +84,17 @@ def checked_text(name: str, text: str) -> str:
     try:
         text.encode("utf-8")
     except UnicodeEncodeError:
-        raise ValueError(
+        raise Refused(
             f"{name} {text!r} is not valid Unicode text; was it read in the wrong encoding?"
         ) from None
     if "\0" in text:
-        raise ValueError(f"{name} {text!r} holds a NUL character, which no text here may hold")
+        raise Refused(f"{name} {text!r} holds a NUL character, which no text here may hold")
     return text
 
 
 def _number(name: str, number: float) -> float:
     if not math.isfinite(number):
-        raise ValueError(f"{name} is a finite number, not {number}")
+        raise Refused(f"{name} is a finite number, not {number}")
     return float(number)
 
 
@@ -96,7 +107,7 @@ def _weights(bands: Mapping[float, float]) -> dict[float, float]:
     if weights and (
         min(weights.values()) < 0.0 or not math.isclose(sum(weights.values()), 1.0, abs_tol=1e-6)
     ):
-        raise ValueError(f"the weights of an attempt's octave bands sum to 1, none below 0, not {weights}")
+        raise Refused(f"the weights of an attempt's octave bands sum to 1, none below 0, not {weights}")
     return weights
 
 

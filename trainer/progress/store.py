@@ -108,7 +108,7 @@ class Store:
 
         Raises
         ------
-        ValueError
+        Refused
             If the attempt holds what cannot be remembered.
         StoreError
             If the store cannot be written, or remembers something else under the same ``uid``.

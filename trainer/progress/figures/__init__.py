@@ -1,0 +1,34 @@
+"""What the attempts say: figures with their intervals, and "too few yet" where there is no figure.
+
+Every function takes attempts and returns values; none knows where the attempts are kept, or what time it
+is. Intervals are at 90 % throughout, so that every interval in the program means the same. Giving up counts
+as a wrong answer. Below its minimum a figure is a `TooFew`, never a number.
+"""
+
+from trainer.progress.figures.bands import BandFigure, WeekFigures, accuracy_by_week, band_figures
+from trainer.progress.figures.confusions import Confusions, band_confusions, confusions
+from trainer.progress.figures.direction_bias import DirectionBias, direction_bias
+from trainer.progress.figures.intervals import Estimate, Interval, TooFew, jeffreys, wilson
+from trainer.progress.figures.octave_error import OctaveErrors, octave_errors
+from trainer.progress.figures.response_times import ResponseTimes, response_times
+
+__all__ = [
+    "BandFigure",
+    "Confusions",
+    "DirectionBias",
+    "Estimate",
+    "Interval",
+    "OctaveErrors",
+    "ResponseTimes",
+    "TooFew",
+    "WeekFigures",
+    "accuracy_by_week",
+    "band_confusions",
+    "band_figures",
+    "confusions",
+    "direction_bias",
+    "jeffreys",
+    "octave_errors",
+    "response_times",
+    "wilson",
+]

@@ -1,0 +1,102 @@
+"""Accuracy by octave band, over all exercises and week by week."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.attempt import Attempt
+from trainer.progress.figures.intervals import CONFIDENCE, Interval, wilson
+
+FEWEST = 8
+"""Below so many answers no accuracy is shown: its interval would be half the scale wide."""
+
+WEEK = timedelta(days=7)
+
+
+@dataclass(frozen=True, slots=True)
+class BandFigure:
+    """One octave band: what was asked, and how much of it was right.
+
+    Attributes
+    ----------
+    asked, right
+        Sums of the attempts' weights in this band.
+    accuracy, interval
+        The share of right answers; None while ``asked`` is below ``needed``.
+    """
+
+    band_hz: float
+    asked: float
+    right: float
+    needed: int
+    accuracy: float | None
+    interval: Interval | None
+
+    @property
+    def low(self) -> float | None:
+        """The interval's lower end."""
+        return None if self.interval is None else self.interval.low
+
+    @property
+    def high(self) -> float | None:
+        """The interval's upper end."""
+        return None if self.interval is None else self.interval.high
+
+    @property
+    def missing(self) -> int:
+        """How many answers are still to come before there is an accuracy."""
+        return max(0, math.ceil(self.needed - self.asked))
+
+
+@dataclass(frozen=True, slots=True)
+class WeekFigures:
+    """The ten bands in one week; week 1 is the learner's first."""
+
+    week: int
+    bands: tuple[BandFigure, ...]
+
+
+def band_figures(
+    attempts: Sequence[Attempt], *, confidence: float = CONFIDENCE, fewest: int = FEWEST
+) -> tuple[BandFigure, ...]:
+    """Return the figures of all ten octave bands, low to high.
+
+    Parameters
+    ----------
+    attempts
+        An attempt counts for each of its bands with its weight there; it is right or wrong as a whole.
+    confidence
+        Of Wilson's interval, with the weights' sum for a count (a little wide where weights are below 1).
+    fewest
+        Below so many answers there is no accuracy.
+    """
+    return tuple(_figure(band_hz, attempts, confidence=confidence, fewest=fewest) for band_hz in NOMINAL_HZ)
+
+
+def accuracy_by_week(
+    attempts: Sequence[Attempt], *, start: datetime, confidence: float = CONFIDENCE, fewest: int = FEWEST
+) -> tuple[WeekFigures, ...]:
+    """Return the figures of every week in which something was answered, in order.
+
+    A week is seven times 24 hours, counted from ``start``; attempts before it are left out.
+    """
+    weeks: dict[int, list[Attempt]] = {}
+    for attempt in attempts:
+        if attempt.at >= start:
+            weeks.setdefault((attempt.at - start) // WEEK + 1, []).append(attempt)
+    return tuple(
+        WeekFigures(week, band_figures(weeks[week], confidence=confidence, fewest=fewest))
+        for week in sorted(weeks)
+    )
+
+
+def _figure(band_hz: float, attempts: Sequence[Attempt], *, confidence: float, fewest: int) -> BandFigure:
+    weights = [(attempt.bands[band_hz], attempt.right) for attempt in attempts if band_hz in attempt.bands]
+    asked = math.fsum(weight for weight, _ in weights)
+    right = min(asked, math.fsum(weight for weight, is_right in weights if is_right))
+    if asked < max(fewest, 1e-9):
+        return BandFigure(band_hz, asked, right, needed=fewest, accuracy=None, interval=None)
+    interval = wilson(right, asked, confidence=confidence)
+    return BandFigure(band_hz, asked, right, needed=fewest, accuracy=right / asked, interval=interval)
