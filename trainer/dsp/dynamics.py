@@ -1,5 +1,6 @@
 """A compressor with true time constants (Giannoulis et al., JAES 60(6), 2012), and a peak limiter."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +15,9 @@ ACTIVE_RANGE_DB = 30.0
 """How far below its loudest the envelope may fall while the sound counts as active."""
 
 LOUDEST_PERCENTILE = 99.0
+NEPERS_PER_DB = math.log(10.0) / 20.0
+COUNTING_STEP_DB = 0.02
+"""How finely levels are counted to find a threshold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,8 @@ def compress(sound: Sound, compressor: Compressor) -> Sound:
     """Return the sound compressed, all channels by the same gain."""
     gain = gain_reduction_db(sound, compressor)
     np.subtract(compressor.makeup_db, gain, out=gain)
-    np.exp(gain * np.float32(np.log(10.0) / 20.0), out=gain)
+    gain *= np.float32(NEPERS_PER_DB)
+    np.exp(gain, out=gain)
     return Sound(sound.samples * gain[:, None], sound.rate_hz)
 
 
@@ -91,8 +96,13 @@ def mean_reduction_db(sound: Sound, compressor: Compressor) -> float:
 
     Active are the frames whose envelope is within 30 dB of its 99th percentile.
     """
-    level_db = _active(_envelope_db(sound, attack_s=compressor.attack_s, release_s=compressor.release_s))
-    return _mean_reduction_db(level_db, compressor.threshold_db, compressor.ratio, compressor.knee_db)
+    reduction = _reduction_db(
+        _active(_envelope_db(sound, attack_s=compressor.attack_s, release_s=compressor.release_s)),
+        threshold_db=compressor.threshold_db,
+        ratio=compressor.ratio,
+        knee_db=compressor.knee_db,
+    )
+    return float(np.mean(reduction, dtype=np.float64))
 
 
 def threshold_for(
@@ -111,17 +121,20 @@ def threshold_for(
     ValueError
         If no threshold above the floor of -120 dB does.
     """
-    level_db = _active(_envelope_db(sound, attack_s=attack_s, release_s=release_s))
+    level_db, counts = _counted(_active(_envelope_db(sound, attack_s=attack_s, release_s=release_s)))
 
-    def excess_db(threshold_db: float) -> float:
-        return _mean_reduction_db(level_db, threshold_db, ratio, knee_db) - mean_reduction_db
+    def reached_db(threshold_db: float) -> float:
+        reduction = _reduction_db(level_db, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db)
+        return float(np.average(reduction, weights=counts))
 
-    highest_db = float(level_db.max()) + knee_db
-    most_db = excess_db(pedals.FLOOR_DB) + mean_reduction_db
+    most_db = reached_db(pedals.FLOOR_DB)
     if not 0.0 < mean_reduction_db < most_db:
         allowed = f"above 0 and below {most_db:.1f} dB at a ratio of {ratio:g}"
         raise ValueError(f"the mean reduction of this sound lies {allowed}, not at {mean_reduction_db:g} dB")
-    return float(optimize.brentq(excess_db, pedals.FLOOR_DB, highest_db, xtol=1e-3))
+    highest_db = float(level_db[-1]) + knee_db
+    return float(
+        optimize.brentq(lambda db: reached_db(db) - mean_reduction_db, pedals.FLOOR_DB, highest_db, xtol=1e-4)
+    )
 
 
 def limit_peaks(sound: Sound, *, ceiling: float, look_ahead_s: float = 0.003) -> Sound:
@@ -152,7 +165,8 @@ def limit_peaks(sound: Sound, *, ceiling: float, look_ahead_s: float = 0.003) ->
     concerned = reduction > 0.0
     touched, gain = places[kept][concerned], (1.0 - reduction[concerned]).astype(np.float32)
     samples = sound.samples.copy()
-    samples[touched] = np.clip(samples[touched] * gain[:, None], -ceiling, ceiling)
+    bound = _not_above(ceiling)
+    samples[touched] = np.clip(samples[touched] * gain[:, None], -bound, bound)
     return Sound(samples, sound.rate_hz)
 
 
@@ -165,10 +179,16 @@ def _greatest(samples: Samples) -> Samples:
     return greatest
 
 
+def _not_above(ceiling: float) -> np.float32:
+    """Return the greatest single-precision number that is not above a ceiling."""
+    nearest = np.float32(ceiling)
+    return nearest if float(nearest) <= ceiling else np.nextafter(nearest, np.float32(0.0))
+
+
 def _envelope_db(sound: Sound, *, attack_s: float, release_s: float) -> NDArray[np.float32]:
     followed = envelope(sound, attack_s=attack_s, release_s=release_s)
-    np.log10(followed, out=followed)
-    followed *= np.float32(20.0)
+    np.log(followed, out=followed)
+    followed *= np.float32(1.0 / NEPERS_PER_DB)
     return followed
 
 
@@ -184,18 +204,19 @@ def _reduction_db(
     return np.asarray(reduction)
 
 
-def _mean_reduction_db(
-    level_db: NDArray[np.floating], threshold_db: float, ratio: float, knee_db: float
-) -> float:
-    reduction = _reduction_db(level_db, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db)
-    return float(np.mean(reduction, dtype=np.float64))
-
-
 def _active(level_db: NDArray[np.float32]) -> NDArray[np.float32]:
     """Return the levels within ``ACTIVE_RANGE_DB`` of the loudest."""
     if level_db.size == 0:
         raise ValueError("an empty sound has no gain reduction")
     return level_db[level_db >= np.percentile(level_db, LOUDEST_PERCENTILE) - ACTIVE_RANGE_DB]
+
+
+def _counted(level_db: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+    """Return levels in steps from the lowest to the highest, and how many frames have each."""
+    lowest_db = float(level_db.min())
+    steps = ((level_db - lowest_db) * np.float32(1.0 / COUNTING_STEP_DB) + np.float32(0.5)).astype(np.intp)
+    counts = np.bincount(steps)
+    return lowest_db + COUNTING_STEP_DB * np.arange(counts.size, dtype=np.float64), counts
 
 
 def _places_around(over: NDArray[np.intp], *, reach: int, frames: int) -> tuple[NDArray[np.intp], slice]:

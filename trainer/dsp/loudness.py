@@ -204,8 +204,8 @@ def _surrounded(channel: Samples, loop: bool) -> Samples:
 
 def _block_peaks(padded: Samples, blocks: int) -> Samples:
     """Return the greatest magnitude among the frames each block looks at (a few more, to be quick)."""
-    magnitude = np.abs(padded)
-    whole = -(-magnitude.size // _BLOCK) * _BLOCK
-    peaks = np.pad(magnitude, (0, whole - magnitude.size)).reshape(-1, _BLOCK).max(axis=1)
-    peaks = np.pad(peaks, (0, 2))
+    whole = -(-padded.size // _BLOCK) * _BLOCK
+    peaks = np.pad(np.abs(padded), (0, whole - padded.size + 2 * _BLOCK))
+    for _ in range(int(math.log2(_BLOCK))):
+        peaks = np.maximum(peaks[::2], peaks[1::2])
     return np.asarray(np.maximum(np.maximum(peaks[:blocks], peaks[1 : blocks + 1]), peaks[2 : blocks + 2]))
