@@ -7,11 +7,10 @@ that is set by the plain mix. What matching leaves over is hidden under a tiny, 
 
 from dataclasses import dataclass
 
-import numpy as np
 from numpy.random import Generator
 
 from trainer.dsp.dynamics import limit_peaks
-from trainer.dsp.level import gain, sample_peak_db
+from trainer.dsp.level import gain, sample_peak, sample_peak_db
 from trainer.dsp.loudness import integrated_loudness_lufs, true_peak_dbtp
 from trainer.sound import Sound
 from trainer.units import db_to_ratio
@@ -50,7 +49,7 @@ def reference_of(mix: Sound) -> Reference:
 def matched(changed: Sound, reference: Reference, rng: Generator) -> tuple[Sound, Sound]:
     """Return plain and changed at one loudness and one sample peak, under the ceiling."""
     versions = (reference.plain, _at_loudness(changed))
-    ceiling = min(reference.ceiling, *(_peak(version) for version in versions))
+    ceiling = min(reference.ceiling, *(sample_peak(version) for version in versions))
     trims_db = rng.uniform(-TRIM_DB, TRIM_DB, len(versions))
     return _under_ceiling(
         *(
@@ -75,10 +74,6 @@ def _held(version: Sound, ceiling: float) -> Sound:
     for _ in range(MATCHES - 1):
         held = limit_peaks(_at_loudness(held), ceiling=ceiling)
     return held
-
-
-def _peak(version: Sound) -> float:
-    return float(np.max(np.abs(version.samples), initial=0.0))
 
 
 def _under_ceiling(plain: Sound, changed: Sound) -> tuple[Sound, Sound]:

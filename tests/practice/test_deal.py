@@ -1,0 +1,116 @@
+"""Dealing: reps are fair, audible, rebuilt from their spec, and their bands are not skipped."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+
+from exercises import compression, level, octave_tone
+from tests.noise_show import NoiseShow
+from trainer.dsp.level import sample_peak
+from trainer.dsp.loudness import integrated_loudness_lufs, true_peak_dbtp
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.deal import Rep, deal, settled
+from trainer.practice.exercise import Exercise, Focus
+from trainer.practice.rep_code import RepSpec
+from trainer.refusal import Refused
+
+SHOW = NoiseShow()
+ALL = (octave_tone.EXERCISE, level.EXERCISE, compression.EXERCISE)
+
+
+def dealt(exercise: Exercise, seed: int, *, size: float = 6.0, **focus: object) -> Rep:
+    return deal(RepSpec(exercise.key, SHOW.key, seed, Focus(size, **focus)), exercise, SHOW)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.key)
+def test_the_same_spec_gives_the_same_rep(exercise: Exercise) -> None:
+    first, again = dealt(exercise, 3), dealt(exercise, 3)
+    assert (first.answer, first.bands, first.code) == (again.answer, again.bands, again.code)
+    assert np.array_equal(first.changed.samples, again.changed.samples)
+    assert dealt(exercise, 4).code != first.code
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("exercise", [octave_tone.EXERCISE, compression.EXERCISE], ids=lambda exercise: exercise.key)
+def test_plain_and_changed_are_alike_in_loudness_peak_and_length(exercise: Exercise, seed: int) -> None:
+    """Loudness by ITU-R BS.1770 within 0.1 LU (EBU R 128's tolerance for programmes is 0.5 LU), peak within 0.1 dB."""
+    rep = dealt(exercise, seed, size=9.0)
+    loudness = [integrated_loudness_lufs(sound, loop=True) for sound in (rep.plain, rep.changed)]
+    assert loudness[0] == pytest.approx(loudness[1], abs=0.1)
+    assert loudness[0] == pytest.approx(-23.0, abs=0.3)
+    peaks_db = [20.0 * np.log10(sample_peak(sound)) for sound in (rep.plain, rep.changed)]
+    assert peaks_db[0] == pytest.approx(peaks_db[1], abs=0.1)
+    assert rep.plain.frames == rep.changed.frames == rep.excerpt.frames
+
+
+def test_a_level_rep_keeps_the_difference_in_loudness() -> None:
+    rep = dealt(level.EXERCISE, 5, size=9.0, scope="section", direction=1)
+    before, after = (integrated_loudness_lufs(sound, loop=True) for sound in (rep.plain, rep.changed))
+    assert after > before + 0.5
+
+
+@pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.key)
+def test_no_true_peak_is_over_the_ceiling(exercise: Exercise) -> None:
+    """EBU R 128: -1 dBTP; at the ladder's easiest end, where most is added."""
+    for seed in range(3):
+        rep = dealt(exercise, seed, size=exercise.ladder.easiest)
+        assert max(true_peak_dbtp(sound, loop=True) for sound in (rep.plain, rep.changed)) <= -0.99
+
+
+@pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.key)
+def test_the_right_answer_is_on_offer_and_sounds_as_the_changed_version(exercise: Exercise) -> None:
+    for seed in range(4):
+        rep = dealt(exercise, seed)
+        for field in rep.question.fields:
+            assert rep.answer[field.key] in field.options
+            assert len(field.options) >= 2
+        assert rep.version_for(rep.answer) is rep.changed
+
+
+def test_a_wrong_answer_can_be_heard_and_sounds_otherwise() -> None:
+    rep = dealt(octave_tone.EXERCISE, 1, scope="mix", band_hz=1000.0, direction=1)
+    wrong = rep.version_for({"band": 250.0, "direction": "cut"})
+    assert wrong.frames == rep.changed.frames
+    assert np.max(np.abs(wrong.samples - rep.changed.samples)) > 0.01
+
+
+def test_the_band_of_a_mix_rep_is_drawn_before_any_excerpt_and_evenly() -> None:
+    """Chi-squared against even odds (Pearson 1900) over 2000 specs, bands and directions."""
+    from scipy.stats import chisquare
+
+    drawn = [settled(RepSpec("octave-tone", "noise", seed, Focus(6.0)), octave_tone.EXERCISE) for seed in range(2000)]
+    bands, directions = Counter(focus.band_hz for focus in drawn), Counter(focus.direction for focus in drawn)
+    assert set(bands) == set(NOMINAL_HZ)
+    assert chisquare(list(bands.values())).pvalue > 0.001
+    assert chisquare(list(directions.values())).pvalue > 0.001
+
+
+def test_what_was_asked_for_is_what_is_dealt() -> None:
+    rep = dealt(octave_tone.EXERCISE, 9, scope="mix", band_hz=2000.0, direction=-1)
+    assert rep.answer == {"band": 2000.0, "direction": "cut"}
+    assert rep.bands == {2000.0: 1.0}
+    assert rep.question.target == "mix"
+
+
+def test_at_size_zero_nothing_is_changed() -> None:
+    rep = dealt(octave_tone.EXERCISE, 2, size=0.0, scope="mix")
+    ratio = np.sum(rep.changed.samples * rep.plain.samples) / np.sum(np.square(rep.plain.samples))
+    assert np.max(np.abs(rep.changed.samples - ratio * rep.plain.samples)) < 1e-4
+    assert rep.bands == {}
+
+
+@pytest.mark.parametrize("size", [-6.0, 0.5, 40.0, float("nan"), float("inf")])
+def test_a_size_off_the_ladder_is_refused(size: float) -> None:
+    with pytest.raises(Refused, match="off the ladder: boost or cut runs from 1.5 to 15 dB"):
+        dealt(octave_tone.EXERCISE, 1, size=size)
+
+
+def test_a_scope_an_exercise_is_not_asked_on_is_refused() -> None:
+    with pytest.raises(Refused, match="level is asked on a section or a stem, not on a mix"):
+        dealt(level.EXERCISE, 1, scope="mix")
+
+
+def test_a_size_too_small_to_be_heard_on_a_stem_is_refused_not_asked() -> None:
+    with pytest.raises(Refused, match="too small to be heard in 12 excerpts of noise"):
+        dealt(octave_tone.EXERCISE, 1, size=1.5, scope="stem")

@@ -1,0 +1,74 @@
+"""Rep codes: they come back whole, notice a slip, and show nothing of what they hold."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.exercise import SCOPES, Focus
+from trainer.practice.rep_code import MOST_SEED, RepSpec, decode, encode
+from trainer.refusal import Refused
+
+SPECS = st.builds(
+    RepSpec,
+    exercise=st.sampled_from(["octave-tone", "level", "compression"]),
+    show=st.sampled_from(["field-show", "our.own-show"]),
+    seed=st.integers(0, MOST_SEED),
+    focus=st.builds(
+        Focus,
+        size=st.integers(0, 60_000).map(lambda hundredths: hundredths / 100),
+        scope=st.sampled_from([None, *SCOPES]),
+        band_hz=st.sampled_from([None, *NOMINAL_HZ]),
+        direction=st.sampled_from([None, 1, -1]),
+    ),
+)
+
+
+@given(SPECS)
+def test_a_code_gives_its_spec_back(spec: RepSpec) -> None:
+    assert decode(encode(spec)) == spec
+    assert decode(f"  {encode(spec)}\n") == spec
+
+
+@given(SPECS, st.integers(0, 18), st.sampled_from("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567"))
+def test_one_wrong_letter_is_noticed(spec: RepSpec, place: int, letter: str) -> None:
+    code = encode(spec)
+    at = len(code) - 1 - place
+    slipped = code[:at] + letter + code[at + 1 :]
+    if code[at] not in (letter, "-"):
+        with pytest.raises(Refused, match="mistyped"):
+            decode(slipped)
+
+
+@pytest.mark.parametrize("code", ["", "octave-tone", "octave-tone.field-show", "a.b.c.", "x.y.AAAA-AAAA-AAAA-AAA1"])
+def test_what_is_no_code_is_refused(code: str) -> None:
+    with pytest.raises(Refused, match="rep code"):
+        decode(code)
+
+
+@pytest.mark.parametrize("seed", [-1, MOST_SEED + 1])
+def test_a_seed_out_of_range_is_refused(seed: int) -> None:
+    with pytest.raises(Refused, match=f"from 0 to {MOST_SEED}"):
+        RepSpec("level", "field-show", seed, Focus(size=6.0))
+
+
+def test_no_letter_of_a_code_goes_with_what_it_is_about() -> None:
+    """Independence by the chi-squared test (Pearson 1900): letters against bands, 4000 codes, each place."""
+    from scipy.stats import chi2_contingency
+
+    rng = np.random.default_rng(5)
+    bands = rng.integers(10, size=4000)
+    codes = [
+        encode(RepSpec("octave-tone", "s", int(rng.integers(MOST_SEED)), Focus(6.0, "mix", NOMINAL_HZ[band], 1)))
+        for band in bands
+    ]
+    letters = np.array([list(code.rpartition(".")[2].replace("-", "")) for code in codes])
+    p_values = []
+    for place in range(letters.shape[1]):
+        alphabet, column = np.unique(letters[:, place], return_inverse=True)
+        table = np.zeros((10, len(alphabet)))
+        np.add.at(table, (bands, column), 1)
+        p_values.append(chi2_contingency(table).pvalue)
+    assert len(p_values) == 16
+    assert min(p_values) > 0.01 / 16
