@@ -27,9 +27,9 @@ class KeptNote:
     @classmethod
     def of(cls, audio: Audio) -> "KeptNote":
         """Return a note to keep."""
-        step = max(float(np.abs(audio).max(initial=0.0)), 1e-9) / 32_767.0
-        steps = np.rint(audio.T * np.float32(1.0 / step)).astype(np.int16, order="C")
-        return cls(steps, step)
+        step = max(float(audio.max(initial=0.0)), -float(audio.min(initial=0.0)), 1e-9) / 32_767.0
+        scaled = np.multiply(audio.T, np.float32(1.0 / step), order="C")
+        return cls(np.rint(scaled, out=scaled).astype(np.int16), step)
 
     @property
     def frames(self) -> int:

@@ -11,11 +11,11 @@ from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.units import db_to_ratio
 
 CONCERT_HZ = 41.0
-CONCERT_GAIN_DB = -13.0
+CONCERT_GAIN_DB = -21.0
 LINE_HZ = (58.0, 71.0, 86.0, 104.0, 128.0)
 """The five drums' lowest modes from the largest up (tuned by the numbers; common practice, no source)."""
 
-LINE_GAIN_DB = -12.0
+LINE_GAIN_DB = -17.5
 LINE_PANS = (0.3, 0.15, 0.0, -0.15, -0.3)
 PLAYER_SD_S = 0.003
 
@@ -23,16 +23,16 @@ RATIOS = (*TWO_HEADS, 6.4, 7.7, 9.1, 10.8)
 
 CONCERT = Drum(
     ratios=RATIOS,
-    levels_db=(0.0, -2.0, -5.0, -6.0, -9.0, -12.0, -14.0, -17.0, -19.0, -21.0, -23.0),
+    levels_db=(0.0, 0.0, -2.0, -1.0, -4.0, -7.0, -10.0, -13.0, -16.0, -18.0, -20.0),
     t60_s=(3.2, 2.3, 2.2, 1.7, 1.4, 1.2, 1.0, 0.8, 0.65, 0.5, 0.4),
-    contact=Contact(full_s=0.0022, exponent=0.4),
+    contact=Contact(full_s=0.0011, exponent=0.4),
     blows=(
-        Blow(90.0, 700.0, 0.02, -12.0, exponent=0.4, rise_s=0.001),
-        Blow(600.0, 5_000.0, 0.009, -22.0, exponent=1.0, rise_s=0.0005),
+        Blow(120.0, 900.0, 0.02, -3.0, exponent=0.4, rise_s=0.001),
+        Blow(700.0, 4_000.0, 0.012, -6.0, exponent=1.0, rise_s=0.0005),
     ),
     upper=40,
     upper_hz=(300.0, 3_000.0),
-    upper_db=-29.0,
+    upper_db=-20.0,
     upper_t60_s=0.5,
     glide_depth=0.06,
     glide_s=0.08,
@@ -49,7 +49,7 @@ def line_drum(index: int) -> Drum:
         t60_s=tuple(lowest_s * share for share in shares),
         contact=Contact(full_s=0.0008, exponent=0.3),
         blows=(
-            Blow(200.0, 1_500.0, 0.008, -12.0, exponent=0.4),
+            Blow(200.0, 1_500.0, 0.010, -8.0, exponent=0.4),
             Blow(900.0, 8_000.0, 0.003, -9.0, exponent=0.8),
         ),
         glide_depth=0.10,

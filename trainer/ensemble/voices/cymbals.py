@@ -19,7 +19,7 @@ class Cymbal:
     """A cymbal: where its modes begin, how long 300 Hz rings, how fast its top builds up, how bright it is.
 
     ``soft_hz`` and ``hard_hz`` are where its spectrum bends down at velocity 0.2 and at full;
-    ``edge_db`` is the noise's level beside the modes.
+    ``edge_db`` is the noise's level beside the modes, which fall below ``body_hz``.
     """
 
     lowest_hz: float
@@ -29,19 +29,20 @@ class Cymbal:
     hard_hz: float
     gain_db: float
     modes: int = 150
-    edge_db: float = 0.0
-    pick_db: float = -12.0
+    edge_db: float = 5.0
+    body_hz: float = 1_100.0
 
 
 SUSPENDED = Cymbal(
-    lowest_hz=90.0, ring_s=6.5, build_up_s=0.030, soft_hz=1_500.0, hard_hz=12_000.0, gain_db=-16.0
+    lowest_hz=90.0, ring_s=6.5, build_up_s=0.030, soft_hz=1_500.0, hard_hz=12_000.0, gain_db=-20.0
 )
 CRASH = Cymbal(
-    lowest_hz=110.0, ring_s=5.5, build_up_s=0.012, soft_hz=2_200.0, hard_hz=16_000.0, gain_db=-13.0
+    lowest_hz=110.0, ring_s=5.5, build_up_s=0.012, soft_hz=2_200.0, hard_hz=18_000.0, gain_db=-21.5
 )
 SPLASH = Cymbal(
-    lowest_hz=260.0, ring_s=2.2, build_up_s=0.004, soft_hz=3_500.0, hard_hz=17_000.0, gain_db=-12.0
-)
+    lowest_hz=260.0, ring_s=2.2, build_up_s=0.004, soft_hz=3_500.0, hard_hz=18_000.0, gain_db=-24.5,
+    edge_db=8.0, body_hz=1_600.0,
+)  # fmt: skip
 CYMBALS = (SUSPENDED, CRASH, SPLASH)
 
 MODES_TOP_HZ = 4_200.0
@@ -62,7 +63,7 @@ def clang(cymbal: Cymbal, *, velocity: float, rng: np.random.Generator, shelf: S
 def _field(cymbal: Cymbal, velocity: float, rng: np.random.Generator) -> Modes:
     frequency = cymbal.lowest_hz * (MODES_TOP_HZ / cymbal.lowest_hz) ** rng.random(cymbal.modes) ** 0.75
     amplitude = _brightness(cymbal, frequency, velocity) * rng.rayleigh(1.0, cymbal.modes)
-    amplitude *= np.minimum(1.0, (frequency / 400.0) ** 0.5) / np.sqrt(cymbal.modes)
+    amplitude *= np.minimum(1.0, frequency / cymbal.body_hz) / np.sqrt(cymbal.modes)
     phase = rng.uniform(0.0, 2.0 * np.pi, cymbal.modes)
     return Modes(frequency, _t60_s(cymbal, frequency), amplitude, phase)
 
@@ -72,7 +73,7 @@ def _edge(cymbal: Cymbal, index: int, velocity: float, rng: np.random.Generator,
     middle = np.array([np.sqrt(low_hz * high_hz)])
     t60_s = float(_t60_s(cymbal, middle)[0])
     frames = int(min(t60_s * 1.05, NOISE_S) * RATE_HZ)
-    level = float(_brightness(cymbal, middle, velocity)[0]) * db_to_ratio(cymbal.edge_db - 4.0 - 2.0 * index)
+    level = float(_brightness(cymbal, middle, velocity)[0]) * db_to_ratio(cymbal.edge_db - 4.0 - 1.0 * index)
     pool = shelf.keep(("cymbal noise", index), lambda: _pool(index))[:, 0]
     start = int(rng.integers(0, len(pool)))
     noise = np.concatenate([pool[start:], pool[:start]])[:frames]

@@ -36,9 +36,9 @@ def jitter(rng: np.random.Generator, count: int, *, sd_db: float) -> Floats:
 
 
 def summed(*sounds: Mono) -> Mono:
-    """Return sounds of different lengths on top of each other, all from the start."""
-    out = np.zeros(max(len(sound) for sound in sounds), np.float32)
-    for sound in sounds:
+    """Return sounds of different lengths on top of each other, all from the start; the longest is used up."""
+    out, *others = sorted(sounds, key=len, reverse=True)
+    for sound in others:
         out[: len(sound)] += sound
     return out
 
@@ -56,11 +56,12 @@ def eased_in(sound: Mono, *, over_s: float) -> Mono:
 
 
 def settled(sound: Mono, *, gain: float = 1.0) -> Audio:
-    """Return a hit as one channel, scaled, its end faded out and its sum made zero.
+    """Return a hit as one channel, scaled in place, its end faded out and its sum made zero.
 
     The sum is taken out as one hump of 50 ms: no DC is left, and nothing changes above 20 Hz.
     """
-    out = sound * np.float32(gain)
+    out = sound
+    out *= np.float32(gain)
     fade = min(len(out), round(_OUT_S * RATE_HZ))
     out[-fade:] *= fall(fade)
     hump = _hump(min(len(out), round(_SETTLE_S * RATE_HZ)))

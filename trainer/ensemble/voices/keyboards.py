@@ -58,24 +58,24 @@ def metal(*, at_hz: float, t60_s: float, exponent: float) -> Callable[[float], f
 MARIMBA = Bars(
     part="marimba",
     ratios=(1.0, 3.98, 9.6, 16.6, 23.9, 33.0, 1.62),
-    levels_db=(0.0, -4.0, -9.0, -13.0, -17.0, -20.0, -22.0),
+    levels_db=(0.0, -1.0, -4.0, -9.0, -14.0, -18.0, -21.0),
     t60_s=wood(loss=0.0045, shortest_s=0.1, longest_s=3.8),
     ring_exponent=0.9,
     contact=Contact(full_s=0.00030, exponent=0.55),
     brightening=0.35,
     tube_db=6.0,
     tube_q=18.0,
-    blows=(Blow(300.0, 3_000.0, 0.004, -17.0), Blow(2_000.0, 7_000.0, 0.0015, -24.0, exponent=1.0)),
+    blows=(Blow(300.0, 3_000.0, 0.004, -16.0), Blow(2_000.0, 7_000.0, 0.0015, -23.0, exponent=1.0)),
     gain_db=-12.0,
 )
 
 VIBRAPHONE = Bars(
     part="vibraphone",
     ratios=(1.0, 4.0, 9.8, 17.5, 1.9),
-    levels_db=(0.0, -9.0, -14.0, -19.0, -27.0),
+    levels_db=(0.0, -8.0, -6.0, -12.0, -27.0),
     t60_s=metal(at_hz=174.6, t60_s=7.5, exponent=0.55),
     ring_exponent=0.75,
-    contact=Contact(full_s=0.00024, exponent=0.5),
+    contact=Contact(full_s=0.00018, exponent=0.5),
     brightening=0.35,
     tube_db=4.0,
     tube_q=18.0,
@@ -86,29 +86,29 @@ VIBRAPHONE = Bars(
 XYLOPHONE = Bars(
     part="xylophone",
     ratios=(1.0, 3.0, 5.85, 8.45, 13.0, 17.6),
-    levels_db=(0.0, -4.0, -6.0, -10.0, -13.0, -16.0),
+    levels_db=(0.0, -4.0, 0.0, -5.0, -8.0, -12.0),
     t60_s=wood(loss=0.006, shortest_s=0.12, longest_s=1.1),
     ring_exponent=0.9,
-    contact=Contact(full_s=0.00010, exponent=0.5),
+    contact=Contact(full_s=0.00008, exponent=0.5),
     brightening=0.4,
     tube_db=4.0,
     tube_q=12.0,
     blows=(Blow(900.0, 4_000.0, 0.003, -14.0), Blow(2_500.0, 10_000.0, 0.0015, -18.0, exponent=1.0)),
-    gain_db=-12.0,
+    gain_db=-14.5,
 )
 
 GLOCKENSPIEL = Bars(
     part="glockenspiel",
     ratios=(1.0, 2.74, 5.30, 8.675, 1.93, 3.31),
-    levels_db=(0.0, -6.0, -10.0, -16.0, -26.0, -28.0),
+    levels_db=(0.0, -5.0, -4.0, -6.0, -26.0, -28.0),
     t60_s=metal(at_hz=784.0, t60_s=5.5, exponent=0.6),
     ring_exponent=0.6,
-    contact=Contact(full_s=0.00007, exponent=0.5),
+    contact=Contact(full_s=0.000045, exponent=0.5),
     brightening=0.45,
     tube_db=0.0,
     tube_q=10.0,
     blows=(Blow(4_000.0, 15_000.0, 0.0015, -18.0, exponent=1.0),),
-    gain_db=-11.0,
+    gain_db=-16.0,
 )
 
 

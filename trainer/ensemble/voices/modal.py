@@ -63,16 +63,19 @@ def ring(modes: Modes, *, longest_s: float = 8.0) -> Mono:
     lengths = _lengths(modes, longest_s=longest_s)
     order = np.argsort(-lengths)
     modes, lengths = modes.where(order), lengths[order]
-    out = np.zeros(int(lengths[0]) if len(lengths) else 1, np.float32)
+    out: Mono | None = None
     first = 0
     while first < len(lengths) and lengths[first] > 0:
         last = int(np.searchsorted(-lengths, -lengths[first] * _TOGETHER, side="right"))
         part = modal_sum(modes.where(slice(first, last)), frames=int(lengths[first]))
         fade = max(1, int(len(part) * _FADE))
         part[-fade:] *= fall(fade)
-        out[: len(part)] += part
+        if out is None:
+            out = part
+        else:
+            out[: len(part)] += part
         first = last
-    return out
+    return np.zeros(1, np.float32) if out is None else out
 
 
 @lru_cache(maxsize=64)

@@ -25,7 +25,7 @@ PLAYERS = 6
 HEAD_HZ = 355.0
 """An aramid head at marching tension (tuned by the numbers; common practice, no source)."""
 
-GAIN_DB = -8.0
+GAIN_DB = -17.0
 
 HEAD = Drum(
     ratios=(1.0, 1.55, 1.87, 2.2, 2.62, 3.1, 3.6, 4.3, 5.2),
@@ -36,9 +36,9 @@ HEAD = Drum(
 )
 RIM_SHOT = replace(
     HEAD,
-    levels_db=(-2.0, 0.0, -1.0, -1.0, -3.0, -4.0, -6.0, -7.0, -9.0),
+    levels_db=(1.0, 3.0, 2.0, 2.0, 0.0, -1.0, -3.0, -4.0, -6.0),
     contact=Contact(full_s=0.00018, exponent=0.3),
-    blows=(*HEAD.blows, Blow(900.0, 3_500.0, 0.012, -4.0, exponent=0.5)),
+    blows=(*HEAD.blows, Blow(900.0, 3_500.0, 0.012, -1.0, exponent=0.5)),
 )
 HEADS = {"rim-shot": RIM_SHOT}
 

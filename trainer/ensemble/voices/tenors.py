@@ -16,7 +16,7 @@ PLAYERS = 4
 DRUMS_HZ = (165.0, 205.0, 258.0, 330.0, 520.0)
 """The drums' lowest modes, from the largest up (tuned by the numbers; common practice, no source)."""
 
-GAIN_DB = -10.0
+GAIN_DB = -16.0
 
 
 def tenor(index: int) -> Drum:
@@ -29,8 +29,8 @@ def tenor(index: int) -> Drum:
         t60_s=tuple((lowest_s * fall).tolist()),
         contact=Contact(full_s=0.00040, exponent=0.3),
         blows=(
-            Blow(60.0, 400.0, 0.010, -12.0, exponent=0.3, rise_s=0.001),
-            Blow(800.0, 5_000.0, 0.004, -12.0, exponent=0.5),
+            Blow(60.0, 400.0, 0.012, -7.0, exponent=0.3, rise_s=0.001),
+            Blow(700.0, 5_000.0, 0.006, -8.0, exponent=0.5),
             Blow(3_000.0, 12_000.0, 0.0012, -13.0, exponent=0.8, rise_s=0.0001),
         ),
         glide_depth=0.05,
@@ -67,7 +67,7 @@ def _gesture(stroke: Stroke, tuning: float, rng: np.random.Generator, shelf: She
 
 
 def _rim_shot(drum: Drum) -> Drum:
-    ring = Blow(900.0, 4_000.0, 0.010, -5.0, exponent=0.5)
+    ring = Blow(900.0, 4_000.0, 0.010, -1.0, exponent=0.5)
     return replace(drum, contact=Contact(full_s=0.0002, exponent=0.3), blows=(*drum.blows, ring))
 
 
