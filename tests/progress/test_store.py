@@ -146,7 +146,7 @@ ATTEMPTS = st.builds(
 
 
 @given(st.lists(ATTEMPTS, min_size=1, max_size=5, unique_by=lambda one: one.uid))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_any_attempts_come_back_equal_and_in_order(made: list[Attempt]) -> None:
     """Law: reading what was written gives the same attempts, to the bit."""
     with TemporaryDirectory() as folder, open_store(Path(folder) / "yardline.sqlite", now=START) as store:

@@ -1,0 +1,62 @@
+"""Confusions: counted by hand, and the information in them by Miller & Nicely's measure."""
+
+import numpy as np
+import pytest
+
+from tests.progress.made_up import BANDS, answered, attempt
+from trainer.progress.figures import Confusions, band_confusions, confusions
+
+
+def information_bits(counts: Confusions) -> float:
+    """Miller & Nicely (1955): T = sum of p_ij log2(p_ij / (p_i p_j))."""
+    joint = np.array(counts.counts) / np.sum(counts.counts)
+    apart = joint.sum(1, keepdims=True) * joint.sum(0, keepdims=True)
+    seen = joint > 0
+    return float(np.sum(joint[seen] * np.log2(joint[seen] / apart[seen])))
+
+
+def test_counts_stand_where_truth_and_answer_meet() -> None:
+    said = [(31.5, 63.0), (31.5, 63.0), (31.5, 31.5), (16000.0, 8000.0), (500.0, None)]
+    counts = band_confusions([answered(n, band_hz=true, said_hz=hz) for n, (true, hz) in enumerate(said)])
+    assert counts.keys == BANDS
+    assert counts.counts[0] == (1, 2, 0, 0, 0, 0, 0, 0, 0, 0)
+    assert counts.counts[9][8] == 1
+    assert counts.unsaid == (0, 0, 0, 0, 1, 0, 0, 0, 0, 0)
+    assert counts.asked == (3, 0, 0, 0, 1, 0, 0, 0, 0, 1)
+    assert sum(map(sum, counts.counts)) == 4
+    assert counts.shares[0][:2] == pytest.approx((1 / 3, 2 / 3))
+    assert counts.shares[1] == (0.0,) * 10
+
+
+def test_exercises_without_the_field_are_left_out() -> None:
+    level = attempt(
+        1,
+        right_answer={"which": "brass", "direction": "up"},
+        given_answer={"which": "battery", "direction": "up"},
+    )
+    assert sum(band_confusions([level]).asked) == 0
+    assert confusions([level], field="which", keys=("brass", "battery")).counts == ((0, 1), (0, 0))
+
+
+def test_any_field_can_be_counted_its_options_found_numbers_before_words() -> None:
+    made = [
+        attempt(1, right_answer={"amount": 6.0}, given_answer={"amount": 3.0}),
+        attempt(2, right_answer={"amount": 12.0}, given_answer={"amount": 12.0}),
+        attempt(3, right_answer={"amount": "none"}, given_answer={}),
+    ]
+    counts = confusions(made, field="amount")
+    assert counts.keys == (3.0, 6.0, 12.0, "none")
+    assert counts.counts[1] == (1, 0, 0, 0)
+    assert counts.unsaid == (0, 0, 0, 1)
+
+
+def test_the_information_of_a_table_is_the_published_one() -> None:
+    """Miller & Nicely's measure as scikit-learn's mutual_info_score gives it: 0.544632 bit."""
+    table = [[30, 5, 5], [4, 28, 8], [2, 6, 32]]
+    bands = BANDS[:3]
+    pairs = [(bands[i], bands[j]) for i in range(3) for j in range(3) for _ in range(table[i][j])]
+    counts = band_confusions(
+        [answered(n, band_hz=true, said_hz=said) for n, (true, said) in enumerate(pairs)]
+    )
+    assert [list(row[:3]) for row in counts.counts[:3]] == table
+    assert information_bits(counts) == pytest.approx(0.544632, abs=5e-7)

@@ -1,0 +1,121 @@
+"""Export: nothing lost in JSON Lines, nothing dangerous in CSV, nothing half-written."""
+
+import csv
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.progress.made_up import START, attempt
+from trainer.practice.attempt import Attempt
+from trainer.progress.export import FIELDS, export_attempts, read_jsonl, safe_cell
+from trainer.refusal import Refused
+
+NAMES = ("Heron", "مالك الحزين", "青鷺", "Curlew 🐦‍⬛", 'Dun"lin, the\nsecond', "e\u0301")
+
+
+def made() -> list[Attempt]:
+    return [attempt(number, learner=name) for number, name in enumerate(NAMES, 1)]
+
+
+def rows(path: Path) -> list[dict[str, str]]:
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_json_lines_come_back_equal_in_every_script(tmp_path: Path) -> None:
+    path = tmp_path / "all.jsonl"
+    assert export_attempts(made(), path) == len(NAMES)
+    assert list(read_jsonl(path)) == made()
+
+
+def test_json_lines_are_plain_for_other_programs(tmp_path: Path) -> None:
+    """RFC 8259: UTF-8 without a byte order mark; ISO 8601: the time with its zone."""
+    export_attempts(made(), tmp_path / "all.jsonl")
+    raw = (tmp_path / "all.jsonl").read_bytes()
+    first = json.loads(raw.splitlines()[0])
+    assert raw.startswith(b"{")
+    assert first["at"] == "2031-02-03T18:00:00+00:00"
+    assert first["bands"] == {"1000.0": 1.0}
+    assert first["options"]["direction"] == ["boost", "cut"]
+    assert set(first) == set(Attempt.__dataclass_fields__)
+
+
+def test_csv_holds_every_attempt_and_names_in_every_script(tmp_path: Path) -> None:
+    """RFC 4180, read back by Python's own reader; the mark at the front is UTF-8's."""
+    path = tmp_path / "all.csv"
+    assert export_attempts(made(), path) == len(NAMES)
+    assert path.read_bytes().startswith(b"\xef\xbb\xbfuid,at,")
+    assert tuple(row["learner"] for row in rows(path)) == NAMES
+    assert set(rows(path)[0]) == set(FIELDS)
+    assert float(rows(path)[0]["size"]) == 6.5
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r"])
+def test_a_cell_no_spreadsheet_runs(start: str, tmp_path: Path) -> None:
+    """OWASP, CSV injection: the six characters a formula or a hidden one can begin with."""
+    name = f'{start}HYPERLINK("there")'
+    export_attempts([attempt(1, learner=name)], tmp_path / "all.csv")
+    assert rows(tmp_path / "all.csv")[0]["learner"] == f"'{name}"
+
+
+def test_numbers_below_zero_stay_numbers() -> None:
+    assert safe_cell(-3.5) == "-3.5"
+    assert safe_cell("3.5") == "3.5"
+
+
+def test_an_export_that_fails_leaves_the_old_file_and_nothing_else(tmp_path: Path) -> None:
+    def breaking() -> Iterator[Attempt]:
+        yield attempt(1)
+        raise RuntimeError("the tide came in")
+
+    for name in ("all.csv", "all.jsonl"):
+        (tmp_path / name).write_text("as it was", encoding="utf-8")
+        with pytest.raises(RuntimeError, match="tide"):
+            export_attempts(breaking(), tmp_path / name)
+        assert (tmp_path / name).read_text(encoding="utf-8") == "as it was"
+    assert sorted(file.name for file in tmp_path.iterdir()) == ["all.csv", "all.jsonl"]
+
+
+def test_an_unknown_ending_and_a_missing_folder_are_told(tmp_path: Path) -> None:
+    with pytest.raises(Refused, match=r"ends in \.csv or \.jsonl, not 'all\.xlsx'"):
+        export_attempts(made(), tmp_path / "all.xlsx")
+    with pytest.raises(Refused, match="cannot be written: No such file"):
+        export_attempts(made(), tmp_path / "nowhere" / "all.csv")
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("{", "line 1 is no attempt"),
+        ("[1]", "line 1 is no attempt"),
+        ("null", "line 1 is no attempt"),
+        ('{"uid": "1"}', "line 1 is no attempt: it has no 'at'"),
+    ],
+)
+def test_a_line_that_is_no_attempt_is_told_by_its_number(line: str, told: str, tmp_path: Path) -> None:
+    (tmp_path / "odd.jsonl").write_text(line + "\n", encoding="utf-8")
+    with pytest.raises(Refused, match=told):
+        list(read_jsonl(tmp_path / "odd.jsonl"))
+
+
+def test_a_changed_value_that_cannot_be_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "all.jsonl"
+    export_attempts([attempt(1), attempt(2)], path)
+    lines = path.read_text(encoding="utf-8").replace('"1000.0": 1.0', '"1000.0": 0.25').splitlines()
+    path.write_text("\n".join(lines), encoding="utf-8")
+    with pytest.raises(Refused, match="line 1 is no attempt: the weights"):
+        list(read_jsonl(path))
+
+
+def test_files_that_cannot_be_read_are_told(tmp_path: Path) -> None:
+    with pytest.raises(Refused, match="cannot be read"):
+        list(read_jsonl(tmp_path / "missing.jsonl"))
+    (tmp_path / "old.jsonl").write_bytes('{"learner": "Brachvögel"}'.encode("latin-1"))
+    with pytest.raises(Refused, match="not UTF-8"):
+        list(read_jsonl(tmp_path / "old.jsonl"))
+
+
+def test_the_made_up_attempts_are_what_the_store_takes() -> None:
+    assert all(one.at == START for one in made())
