@@ -58,15 +58,13 @@ def prepare_process() -> None:
 class DevicePlayer(Loop):
     """A loop on an open sound device; made by :func:`open_player`."""
 
-    def __init__(
-        self, device_name: str, *, chunk_frames: int, clock: Callable[[], float] = time.perf_counter
-    ) -> None:
+    def __init__(self, device_name: str, *, chunk_frames: int, clock: Callable[[], float]) -> None:
         super().__init__()
         self._clock = clock
         self._watch = Watch(buffer_s=chunk_frames / RATE_HZ, opened_at_s=clock())
         self._fault = self._lost = ""
         self._looked_at_s = clock()
-        self._is_listed = device_name in audio.get_audio_device_names(False)
+        self._is_listed = device_name in (_device_names() or ())
         self._is_open = True
         self._device = audio.AudioDevice(
             devicename=device_name,
@@ -85,6 +83,11 @@ class DevicePlayer(Loop):
     def late(self) -> int:
         """How many times the device asked so late that a gap may have been heard."""
         return self._watch.late
+
+    @property
+    def where(self) -> str:
+        """Nothing to say: at the device."""
+        return ""
 
     @property
     def problem(self) -> str:
@@ -143,7 +146,7 @@ class DevicePlayer(Loop):
         if not self._is_listed or now_s - self._looked_at_s < LOOK_EVERY_S:
             return
         self._looked_at_s = now_s
-        if self.device_name not in audio.get_audio_device_names(False):
+        if self.device_name not in (_device_names() or ()):
             self._lose()
 
     def _lose(self) -> None:
@@ -155,6 +158,7 @@ def open_player(
     chunk_frames: int = CHUNK_FRAMES,
     device_name: str | None = None,
     environ: Mapping[str, str] = os.environ,
+    clock: Callable[[], float] = time.perf_counter,
 ) -> DevicePlayer:
     """Open the sound device and return a player on it, silent.
 
@@ -166,6 +170,8 @@ def open_player(
         The device to open, as SDL names it; the default device where none is named.
     environ
         Where SDL's own variables are looked up: its ``disk`` driver plays to ``SDL_DISKAUDIOFILE``.
+    clock
+        Seconds that only go forward.
 
     Raises
     ------
@@ -176,7 +182,8 @@ def open_player(
         raise NoDevice("The sound device is already in use by this program.")
     try:
         system = _start_audio(environ)
-        player = DevicePlayer(_name_to_open(device_name, system, environ), chunk_frames=chunk_frames)
+        name = _name_to_open(device_name, system, environ)
+        player = DevicePlayer(name, chunk_frames=chunk_frames, clock=clock)
     except (RuntimeError, OverflowError) as fault:
         pygame.mixer.quit()
         raise NoDevice(_sentence(device_name, str(fault))) from fault
@@ -238,24 +245,24 @@ def _try_to_open(environ: Mapping[str, str]) -> tuple[str, str]:
 
 def _start_audio(environ: Mapping[str, str]) -> AudioSystem:
     """Start SDL's audio exactly once: it counts its users, and one ``mixer.quit`` has to bring it down."""
-    while _audio_runs():
+    while _device_names() is not None:
         pygame.mixer.quit()
     sdl2.init_subsystem(sdl2.INIT_AUDIO)
     return _system(environ)
 
 
-def _audio_runs() -> bool:
+def _device_names() -> tuple[str, ...] | None:
+    """Return the names of the output devices, or None where SDL's audio does not run."""
     try:
-        audio.get_audio_device_names(False)
+        return tuple(audio.get_audio_device_names(False))
     except RuntimeError:
-        return False
-    return True
+        return None
 
 
 def _system(environ: Mapping[str, str]) -> AudioSystem:
     library = sdl_library(Path(pygame.__file__).parent)
     driver = driver_name(library) or environ.get("SDL_AUDIODRIVER", "")
-    return AudioSystem(driver, tuple(audio.get_audio_device_names(False)), default_device_name(library))
+    return AudioSystem(driver, _device_names() or (), default_device_name(library))
 
 
 def _name_to_open(device_name: str | None, system: AudioSystem, environ: Mapping[str, str]) -> str:

@@ -5,13 +5,13 @@ frozen value that is replaced by a single store, so the renderer never sees half
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
 
 from trainer.playback.player import Version
-from trainer.playback.programme import VERSIONS, Programme, programme_of
+from trainer.playback.programme import VERSIONS, Programme
 from trainer.playback.ramp import Ramp
+from trainer.playback.wish import Wish
 from trainer.sound import RATE_HZ, Samples, Sound
 from trainer.units import db_to_ratio, seconds_to_frames
 
@@ -25,21 +25,8 @@ LEVEL_S = 0.250
 DIP_SILENCE_S = 0.020
 """How long a dip stays silent between its two fades of ``FLIP_S``."""
 
-DEFAULT_LEVEL_DB = -20.0
 CEILING_DB = -1.0
 CEILING = np.float32(db_to_ratio(CEILING_DB))
-
-
-@dataclass(frozen=True, slots=True)
-class _Wish:
-    """Everything asked of the loop so far."""
-
-    gain: float
-    programme: Programme | None = None
-    version: Version = Version.PLAIN
-    playing: bool = False
-    flips: int = 0
-    restarts: int = 0
 
 
 class Loop:
@@ -51,7 +38,7 @@ class Loop:
 
     def __init__(self, *, rate_hz: int = RATE_HZ) -> None:
         self._rate_hz = rate_hz
-        self._wish = _Wish(gain=db_to_ratio(DEFAULT_LEVEL_DB))
+        self._wish = Wish()
         # From here on the renderer's own.
         self._done = self._wish
         self._place = 0
@@ -59,6 +46,7 @@ class Loop:
         self._level = Ramp(self._wish.gain)
         self._weights = Ramp(*_weights(Version.PLAIN))
         self._rest = 0
+        self._rise_s = START_S
         self._has_started = False
         self._frames_sounded = 0
         self._frames_rendered = 0
@@ -68,41 +56,30 @@ class Loop:
 
     def load(self, versions: Mapping[Version, Sound], *, dip: bool = False) -> None:
         """Make these versions the ones to play, from their start, still silent, plain first."""
-        programme = programme_of(versions, dip=dip)
-        if programme.rate_hz != self._rate_hz:
-            raise ValueError(
-                f"this player runs at {self._rate_hz} Hz, and the sound is at {programme.rate_hz} Hz"
-            )
-        self._wish = replace(self._wish, programme=programme, version=programme.versions[0], playing=False)
+        rates_hz = {sound.rate_hz for sound in versions.values()}
+        if rates_hz - {self._rate_hz}:
+            raise ValueError(f"this player runs at {self._rate_hz} Hz, not at {sorted(rates_hz)}")
+        self._wish = self._wish.load(versions, dip=dip)
 
     def play(self) -> None:
         """Fade in, looping."""
-        if self._wish.programme is None:
-            raise ValueError("nothing is loaded to play")
-        self._wish = replace(self._wish, playing=True)
+        self._wish = self._wish.play()
 
     def stop(self) -> None:
         """Fade to silence, the place kept."""
-        self._wish = replace(self._wish, playing=False)
+        self._wish = self._wish.stop()
 
     def restart(self) -> None:
         """Go back to the start of the loop (a dip to silence hides the jump)."""
-        self._wish = replace(self._wish, restarts=self._wish.restarts + 1)
+        self._wish = self._wish.restart()
 
     def flip(self, version: Version) -> None:
         """Let another version sound, at the same place."""
-        programme = self._wish.programme
-        there = programme.versions if programme else ()
-        if version not in there:
-            loaded = ", ".join(key.value for key in there) or "nothing"
-            raise ValueError(f"the version '{version.value}' is not loaded; loaded is: {loaded}")
-        self._wish = replace(self._wish, version=version, flips=self._wish.flips + 1)
+        self._wish = self._wish.flip(version)
 
     def set_level(self, level_db: float) -> None:
         """Ramp the listening level to so many dB below full (never above 0)."""
-        if not level_db <= 0.0:
-            raise ValueError(f"a listening level is 0 dB or below, not {level_db}")
-        self._wish = replace(self._wish, gain=db_to_ratio(level_db))
+        self._wish = self._wish.set_level(level_db)
 
     # What came of it.
 
@@ -149,7 +126,7 @@ class Loop:
         self._guard(out)
         self._frames_rendered += len(out)
 
-    def _take(self, wish: _Wish) -> None:
+    def _take(self, wish: Wish) -> None:
         """While nothing sounds, everything may change at once."""
         if wish.programme is not self._done.programme or wish.restarts != self._done.restarts:
             self._place = 0
@@ -158,30 +135,34 @@ class Loop:
             self._level.jump((wish.gain,))
         self._done = wish
 
-    def _aim(self, wish: _Wish) -> None:
+    def _aim(self, wish: Wish) -> None:
         """Send the ramps to where the wish wants them."""
         self._level.towards((wish.gain,), frames=self._frames(LEVEL_S))
-        if self._needs_silence(wish):
-            self._gate.towards((0.0,), frames=self._frames(FLIP_S if wish.playing else STOP_S))
-            return
-        self._weights.towards(_weights(wish.version), frames=self._frames(FLIP_S))
-        if wish.playing:
-            self._rise()
+        jumps = self._needs_silence(wish)
+        if not jumps:
+            self._weights.towards(_weights(wish.version), frames=self._frames(FLIP_S))
+        if jumps or not wish.playing:
+            self._fall(wish)
         else:
-            self._gate.towards((0.0,), frames=self._frames(STOP_S))
+            self._rise()
 
-    def _needs_silence(self, wish: _Wish) -> bool:
+    def _needs_silence(self, wish: Wish) -> bool:
         """Say whether the wish asks for a jump, which only silence hides."""
         done = self._done
         dips = wish.programme is not None and wish.programme.dip and wish.flips != done.flips
         return dips or wish.programme is not done.programme or wish.restarts != done.restarts
 
+    def _fall(self, wish: Wish) -> None:
+        dips = wish.playing and wish.programme is self._done.programme
+        self._rise_s = FLIP_S if dips else START_S
+        self._gate.towards((0.0,), frames=self._frames(FLIP_S if dips else STOP_S))
+
     def _rise(self) -> None:
         self._has_started = self._has_started or self._gate.rests_at(1.0)
-        self._gate.towards((1.0,), frames=self._frames(START_S if self._has_started else FIRST_START_S))
+        self._gate.towards((1.0,), frames=self._frames(self._rise_s if self._has_started else FIRST_START_S))
         self._rest = self._frames(DIP_SILENCE_S)
 
-    def _silence(self, out: Samples, wish: _Wish) -> int:
+    def _silence(self, out: Samples, wish: Wish) -> int:
         """Fill with silence up to the end of the rest; in a dip the music goes on unheard, else it waits."""
         frames = min(len(out), self._rest or len(out))
         out[:frames] = 0.0

@@ -62,6 +62,10 @@ class Player(Protocol):
         """For how long this player has sounded, all in all: what a reminder to take a break counts."""
 
     @property
+    def where(self) -> str:
+        """Where to listen, in one sentence, if not at the sound device; nothing otherwise."""
+
+    @property
     def problem(self) -> str:
         """What is wrong with the sound in one sentence, or nothing."""
 

@@ -3,67 +3,67 @@
 import time
 from collections.abc import Callable, Mapping
 
-import numpy as np
-
-from trainer.playback.loop import Loop
 from trainer.playback.player import Version
-from trainer.playback.programme import CHANNELS
-from trainer.sound import RATE_HZ, Sound
-
-BUFFER_FRAMES = 8_192
+from trainer.playback.wish import Wish
+from trainer.sound import Sound
 
 
 class SilentPlayer:
-    """Plays to nobody: the loop is rendered up to the present whenever anybody asks or looks.
+    """Plays to nobody; ``clock`` gives seconds that only go forward."""
 
-    ``clock`` gives seconds that only go forward.
-    """
-
-    def __init__(self, *, rate_hz: int = RATE_HZ, clock: Callable[[], float] = time.monotonic) -> None:
-        self._loop = Loop(rate_hz=rate_hz)
-        self._rate_hz = rate_hz
+    def __init__(self, *, clock: Callable[[], float] = time.monotonic) -> None:
         self._clock = clock
-        self._opened_at_s = clock()
-        self._buffer = np.zeros((BUFFER_FRAMES, CHANNELS), np.float32)
+        self._wish = Wish()
+        self._place_s = 0.0
+        self._placed_at_s = clock()
 
     def load(self, versions: Mapping[Version, Sound], *, dip: bool = False) -> None:
         """Make these versions the ones to play, from their start."""
-        self._now().load(versions, dip=dip)
+        self._ask(self._wish.load(versions, dip=dip), place_s=0.0)
 
     def play(self) -> None:
         """Let the loop run."""
-        self._now().play()
+        self._ask(self._wish.play(), place_s=self.position_s)
 
     def stop(self) -> None:
         """Let it stand, the place kept."""
-        self._now().stop()
+        self._ask(self._wish.stop(), place_s=self.position_s)
 
     def restart(self) -> None:
         """Go back to the start of the loop."""
-        self._now().restart()
+        self._ask(self._wish.restart(), place_s=0.0)
 
     def flip(self, version: Version) -> None:
         """Let another version run, at the same place."""
-        self._now().flip(version)
+        self._ask(self._wish.flip(version), place_s=self.position_s)
 
     def set_level(self, level_db: float) -> None:
         """Check the level; there is nothing to hear it by."""
-        self._now().set_level(level_db)
+        self._ask(self._wish.set_level(level_db), place_s=self.position_s)
 
     @property
     def sounding(self) -> Version:
         """The version asked for last."""
-        return self._loop.sounding
+        return self._wish.version
 
     @property
     def position_s(self) -> float:
         """The place in the loop."""
-        return self._now().position_s
+        programme = self._wish.programme
+        if programme is None or not self._wish.playing:
+            return self._place_s
+        gone_s = self._clock() - self._placed_at_s
+        return (self._place_s + gone_s) % (programme.frames / programme.rate_hz)
 
     @property
     def listened_s(self) -> float:
         """Zero: nobody can have listened."""
         return 0.0
+
+    @property
+    def where(self) -> str:
+        """Nowhere."""
+        return ""
 
     @property
     def problem(self) -> str:
@@ -72,11 +72,8 @@ class SilentPlayer:
 
     def close(self) -> None:
         """Stop; nothing is held."""
-        self._now().stop()
+        self.stop()
 
-    def _now(self) -> Loop:
-        """Return the loop, rendered up to the present."""
-        due = int((self._clock() - self._opened_at_s) * self._rate_hz)
-        while (missing := due - self._loop.rendered_frames) > 0:
-            self._loop.render(self._buffer[:missing])
-        return self._loop
+    def _ask(self, wish: Wish, *, place_s: float) -> None:
+        """Grant a wish, counting the time from a place on."""
+        self._wish, self._place_s, self._placed_at_s = wish, place_s, self._clock()

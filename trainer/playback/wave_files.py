@@ -6,7 +6,7 @@ from pathlib import Path
 
 from trainer.playback.player import Version
 from trainer.playback.silent import SilentPlayer
-from trainer.sound import RATE_HZ, Sound
+from trainer.sound import Sound
 from trainer.sound_files import SoundFileError, write_sound
 
 FILE_NAMES: dict[Version, str] = {
@@ -27,10 +27,8 @@ class WaveFilePlayer(SilentPlayer):
         If the folder cannot be made.
     """
 
-    def __init__(
-        self, folder: Path, *, rate_hz: int = RATE_HZ, clock: Callable[[], float] = time.monotonic
-    ) -> None:
-        super().__init__(rate_hz=rate_hz, clock=clock)
+    def __init__(self, folder: Path, *, clock: Callable[[], float] = time.monotonic) -> None:
+        super().__init__(clock=clock)
         self._folder = folder
         self._files: dict[Version, Path] = {}
         self._fault = ""

@@ -1,0 +1,82 @@
+"""Stand-ins with behaviour, for the tests of other rooms; tested in ``tests/test_fakes.py`` themselves."""
+
+from collections.abc import Mapping, Sequence
+
+from trainer.playback.player import Version
+from trainer.playback.wish import Wish
+from trainer.sound import Sound
+
+
+class RecordingPlayer:
+    """A player without sound or clock: it remembers what was asked, and time passes when a test says so.
+
+    It refuses what every player refuses. ``calls`` holds the names of what was asked, in order; ``flips`` the
+    versions that were flipped to; ``loads`` what was loaded. ``positions_s`` scripts what ``position_s``
+    says, one value a look, the last one for ever; without a script the place moves by :meth:`pass_time`.
+    """
+
+    def __init__(self, *, positions_s: Sequence[float] = (), problem: str = "") -> None:
+        self.calls: list[str] = []
+        self.flips: list[Version] = []
+        self.loads: list[dict[Version, Sound]] = []
+        self.levels_db: list[float] = []
+        self.dips: list[bool] = []
+        self.is_closed = False
+        self.problem = problem
+        self.listened_s = 0.0
+        self._script_s = list(positions_s)
+        self._wish = Wish()
+        self._place_s = 0.0
+
+    def load(self, versions: Mapping[Version, Sound], *, dip: bool = False) -> None:
+        self._ask("load", self._wish.load(versions, dip=dip))
+        self.loads.append(dict(versions))
+        self.dips.append(dip)
+        self._place_s = 0.0
+
+    def play(self) -> None:
+        self._ask("play", self._wish.play())
+
+    def stop(self) -> None:
+        self._ask("stop", self._wish.stop())
+
+    def restart(self) -> None:
+        self._ask("restart", self._wish.restart())
+        self._place_s = 0.0
+
+    def flip(self, version: Version) -> None:
+        self._ask("flip", self._wish.flip(version))
+        self.flips.append(version)
+
+    def set_level(self, level_db: float) -> None:
+        self._ask("set_level", self._wish.set_level(level_db))
+        self.levels_db.append(level_db)
+
+    def close(self) -> None:
+        self._ask("close", self._wish.stop())
+        self.is_closed = True
+
+    @property
+    def is_playing(self) -> bool:
+        return self._wish.playing
+
+    @property
+    def sounding(self) -> Version:
+        return self._wish.version
+
+    @property
+    def position_s(self) -> float:
+        if len(self._script_s) > 1:
+            return self._script_s.pop(0)
+        return self._script_s[0] if self._script_s else self._place_s
+
+    def pass_time(self, duration_s: float) -> None:
+        """Let time pass: the place moves round the loop while it plays."""
+        programme = self._wish.programme
+        if self.is_playing and programme is not None:
+            self._place_s = (self._place_s + duration_s) % (programme.frames / programme.rate_hz)
+            self.listened_s += duration_s
+
+    def _ask(self, name: str, wish: Wish) -> None:
+        self._wish = wish
+        self.calls.append(name)

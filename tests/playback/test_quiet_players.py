@@ -1,0 +1,82 @@
+"""The players without a device: the silent one, and the one that writes wave files."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.playback.music import VERSIONS, music
+from trainer.playback.player import Version
+from trainer.playback.silent import SilentPlayer
+from trainer.playback.wave_files import WaveFilePlayer
+from trainer.sound_files import SoundFileError, read_sound
+
+
+def test_the_silent_player_is_where_its_clock_says() -> None:
+    now_s = [7.0]
+    player = SilentPlayer(clock=lambda: now_s[0])
+    player.load({Version.PLAIN: music(frames=48_000)})
+    now_s[0] += 1.0
+    player.play()
+    now_s[0] += 3_600.25
+    assert player.position_s == pytest.approx(0.25, abs=1e-4)
+    now_s[0] += 0.5
+    assert player.position_s == pytest.approx(0.75, abs=1e-4)
+
+
+def test_the_silent_player_says_that_nothing_is_heard() -> None:
+    now_s = [0.0]
+    player = SilentPlayer(clock=lambda: now_s[0])
+    player.load(VERSIONS)
+    player.play()
+    now_s[0] += 10.0
+    assert "no sound" in player.problem
+    assert player.listened_s == 0.0
+
+
+def test_the_wave_files_are_the_versions_bit_for_bit(tmp_path: Path) -> None:
+    player = WaveFilePlayer(tmp_path / "new" / "folder")
+    player.load(VERSIONS)
+    assert sorted(path.name for path in (tmp_path / "new" / "folder").iterdir()) == [
+        "changed.wav",
+        "plain.wav",
+        "your-answer.wav",
+    ]
+    for version, path in player.files.items():
+        written = read_sound(path)
+        assert written.rate_hz == VERSIONS[version].rate_hz
+        assert (written.samples == VERSIONS[version].samples).all()
+
+
+def test_the_wave_file_player_says_where_to_listen(tmp_path: Path) -> None:
+    player = WaveFilePlayer(tmp_path)
+    assert player.where == ""
+    player.load({Version.PLAIN: music(), Version.CHANGED: music(boosted=1)})
+    assert player.where == f"Listen to plain.wav and changed.wav in {tmp_path.resolve()}."
+    assert player.problem == ""
+
+
+def test_the_next_load_leaves_no_stale_file_and_touches_no_other(tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_text("mine", encoding="utf-8")
+    player = WaveFilePlayer(tmp_path)
+    player.load(VERSIONS)
+    player.load({Version.PLAIN: music(gain=0.5)})
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["notes.txt", "plain.wav"]
+    assert (read_sound(tmp_path / "plain.wav").samples == np.float32(0.5) * music().samples).all()
+
+
+def test_a_folder_that_cannot_be_made_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "file").write_bytes(b"")
+    with pytest.raises(SoundFileError, match="cannot make the folder"):
+        WaveFilePlayer(tmp_path / "file" / "folder")
+
+
+def test_a_folder_that_vanishes_becomes_a_problem_and_no_crash(tmp_path: Path) -> None:
+    player = WaveFilePlayer(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
+    player.load(VERSIONS)
+    assert player.problem.startswith("The sound could not be written: cannot write")
+    assert player.where == ""
+    (tmp_path / "gone").mkdir()
+    player.load(VERSIONS)
+    assert player.problem == ""
