@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from trainer import __version__
-from trainer.command import drill, keep, look, make
+from trainer.command import bench, drill, keep, look, make
 from trainer.refusal import Refused
 
 BAD_INPUT = 2
@@ -32,7 +32,7 @@ for _command in (
     look.exercises,
     look.progress,
     look.doctor,
-    look.bench,
+    bench.bench,
     keep.export,
 ):
     yardline.add_command(_command)
