@@ -121,20 +121,23 @@ def threshold_for(
     ValueError
         If no threshold above the floor of -120 dB does.
     """
-    level_db, counts = _counted(_active(_envelope_db(sound, attack_s=attack_s, release_s=release_s)))
+    level_db = _envelope_db(sound, attack_s=attack_s, release_s=release_s)
+    return _threshold_reaching(level_db, mean_reduction_db, ratio=ratio, knee_db=knee_db)
 
-    def reached_db(threshold_db: float) -> float:
-        reduction = _reduction_db(level_db, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db)
-        return float(np.average(reduction, weights=counts))
 
-    most_db = reached_db(pedals.FLOOR_DB)
-    if not 0.0 < mean_reduction_db < most_db:
-        allowed = f"above 0 and below {most_db:.1f} dB at a ratio of {ratio:g}"
-        raise ValueError(f"the mean reduction of this sound lies {allowed}, not at {mean_reduction_db:g} dB")
-    highest_db = float(level_db[-1]) + knee_db
-    return float(
-        optimize.brentq(lambda db: reached_db(db) - mean_reduction_db, pedals.FLOOR_DB, highest_db, xtol=1e-4)
-    )
+def reduction_reaching(
+    sound: Sound,
+    *,
+    mean_reduction_db: float,
+    ratio: float,
+    attack_s: float,
+    release_s: float,
+    knee_db: float = 0.0,
+) -> NDArray[np.float32]:
+    """Return the gain reduction of each frame in dB at the threshold of ``threshold_for``, in one go."""
+    level_db = _envelope_db(sound, attack_s=attack_s, release_s=release_s)
+    threshold_db = _threshold_reaching(level_db, mean_reduction_db, ratio=ratio, knee_db=knee_db)
+    return _reduction_db(level_db, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db)
 
 
 def limit_peaks(sound: Sound, *, ceiling: float, look_ahead_s: float = 0.003) -> Sound:
@@ -209,6 +212,26 @@ def _active(level_db: NDArray[np.float32]) -> NDArray[np.float32]:
     if level_db.size == 0:
         raise ValueError("an empty sound has no gain reduction")
     return level_db[level_db >= np.percentile(level_db, LOUDEST_PERCENTILE) - ACTIVE_RANGE_DB]
+
+
+def _threshold_reaching(
+    level_db: NDArray[np.float32], mean_reduction_db: float, *, ratio: float, knee_db: float
+) -> float:
+    """Return the threshold for a mean reduction while active."""
+    levels_db, counts = _counted(_active(level_db))
+
+    def reached_db(threshold_db: float) -> float:
+        reduction = _reduction_db(levels_db, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db)
+        return float(np.average(reduction, weights=counts))
+
+    most_db = reached_db(pedals.FLOOR_DB)
+    if not 0.0 < mean_reduction_db < most_db:
+        allowed = f"above 0 and below {most_db:.1f} dB at a ratio of {ratio:g}"
+        raise ValueError(f"the mean reduction of this sound lies {allowed}, not at {mean_reduction_db:g} dB")
+    highest_db = float(levels_db[-1]) + knee_db
+    return float(
+        optimize.brentq(lambda db: reached_db(db) - mean_reduction_db, pedals.FLOOR_DB, highest_db, xtol=1e-4)
+    )
 
 
 def _counted(level_db: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
