@@ -8,7 +8,7 @@ from trainer.ensemble.composer.plan import Plan
 from trainer.ensemble.composer.voicing import led_through
 
 DEEP = 31
-"""The highest note of the sub whose fundamental lies in the octave band of 31.5 Hz (22-45 Hz; ISO 266)."""
+"""G1, 49 Hz: up to here the sub feeds the octave band of 31.5 Hz (nominal edges 22.4 and 44.7 Hz, IEC 61260)."""
 
 
 def synth_pad(dice: Dice, music: Music) -> list[Event]:
@@ -25,25 +25,27 @@ def synth_pad(dice: Dice, music: Music) -> list[Event]:
 def sub(dice: Dice, music: Music) -> list[Event]:
     """Write the sub: the root of each bar as low as it goes, and a drop under the hits."""
     plan = music.plan
-    drops = {0} | {hit for hit in plan.hits if dice.chance(0.4)}
-    pulsing = dice.chance(0.4)
+    drops = [0, *(hit for hit in plan.hits if hit and dice.chance(0.4))]
+    pulsing, lowest = dice.chance(0.4), dice.chance(0.5)
     events: list[Event] = []
     for span in plan.spans:
-        end, pitch = span.start + span.ticks, _deep(span.chord.tones)
+        end, pitch = span.start + span.ticks, _deep(span.chord.tones, lowest=lowest)
         step = plan.bar_ticks // 2 if pulsing else plan.bar_ticks
         events += [
             Event(tick, min(step, end - tick), pitch, 0.85 if tick % plan.bar_ticks else 0.95, "plain")
             for tick in range(span.start, end, step)
             if tick not in drops
         ]
-    events += [Event(tick, 36, _deep(plan.chord_at(tick).tones), 1.0, "drop") for tick in drops]
+    events += [
+        Event(tick, 36, _deep(plan.chord_at(tick).tones, lowest=lowest), 1.0, "drop") for tick in drops
+    ]
     return one_at_a_time(sorted(events))
 
 
-def _deep(tones: tuple[int, ...]) -> int:
-    """Return the root in the lowest octave band, or if it lies above that band the fifth."""
+def _deep(tones: tuple[int, ...], *, lowest: bool) -> int:
+    """Return the root; or, in a loop that wants the ``lowest`` notes, the fifth of a root that is not deep."""
     root, fifth = (nearest(24, (tone,), RANGES["sub"]) for tone in (tones[0], tones[2]))
-    return root if root <= DEEP or fifth > DEEP else fifth
+    return fifth if lowest and root > DEEP >= fifth else root
 
 
 FEET: Table[str] = ((4, "`-"), (4, "-`"), (2, "`--"), (2, "--`"), (1, "`"))
@@ -63,7 +65,7 @@ def narration(dice: Dice, music: Music) -> list[Event]:
     at_s, loop_s = dice.between(0.0, 0.2), plan.ticks * 60.0 / plan.tempo_bpm / 24
     while at_s < loop_s - 0.8:
         at_s = _spoken(dice, plan, events, at_s=at_s, until_s=loop_s - 0.3) + dice.between(*PAUSE_S)
-    return events
+    return one_at_a_time(events)
 
 
 def _spoken(dice: Dice, plan: Plan, events: list[Event], *, at_s: float, until_s: float) -> float:

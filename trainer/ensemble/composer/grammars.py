@@ -71,7 +71,8 @@ STICK_WAYS: Table[Grammar] = (
 TUNE: Grammar = {
     "four": ((5, "half half"), (2, "long long beat"), (1, "beat half beat"), (0.7, "long beat long")),
     "three": ((4, "half beat"), (2, "beat half"), (1, "long long")),
-    "half": ((4, "beat beat"), (1.3, "!"), (1.5, "long eighth"), (1, "eighth beat eighth"), (0.6, "broad " * 3)),
+    "half": ((4, "beat beat"), (1.3, "!"), (1.5, "long eighth"), (1, "eighth beat eighth"),
+             (1, "broad " * 3)),
     "long": ((3, "!"), (2, "beat eighth"), (1, "eighth beat")),
     "beat": (
         (4, "eighth eighth"), (2.5, "!"), (1, "."), (1.2, "dotted sixteenth"), (0.6, "-"), (0.5, "_"),

@@ -28,7 +28,7 @@ FIGURE_TICKS: Table[int] = ((5, 6), (1.5, 8), (1, 12))
 def _arpeggio(dice: Dice, music: Music, phrase: Phrase) -> list[Event]:
     """Play a broken-chord ostinato, with a root far below it on every bar."""
     figure, accents, step = dice.weighted(FIGURES), dice.weighted(FIGURE_ACCENTS), dice.weighted(FIGURE_TICKS)
-    foot = dice.one_of((48, 53, 60))
+    foot = dice.one_of((48, 55, 62, 69, 76))
     events: list[Event] = []
     for place, tick in enumerate(range(phrase.start, phrase.end, step)):
         chord = music.plan.chord_at(tick)
@@ -42,32 +42,30 @@ def _arpeggio(dice: Dice, music: Music, phrase: Phrase) -> list[Event]:
 
 def _dotted(dice: Dice, music: Music, phrase: Phrase) -> list[Event]:
     """Play two-note chords three sixteenths apart across the beat, set right at every bar."""
-    figure = dice.weighted(FIGURES)
+    figure, foot = dice.weighted(FIGURES), dice.one_of((48, 55, 62))
     events: list[Event] = []
     for bar in range(phrase.start, phrase.end, music.plan.bar_ticks):
         for place, tick in enumerate(range(bar, bar + music.plan.bar_ticks, 18)):
             chord = music.plan.chord_at(tick)
-            low = stepped(nearest(52, chord.triad), figure[place % len(figure)], chord.tones)
+            low = stepped(nearest(foot, chord.triad), figure[place % len(figure)], chord.tones)
             high = stepped(low, 3, chord.tones)
             stress = STRESS["." if place % 2 else "!"]
             events += [Event(tick, 9, low, stress), Event(tick, 9, high, stress)]
-            events.append(
-                Event(tick + 9 if tick % 2 else tick + 6, 6, stepped(low, 1, chord.tones), STRESS["."] * 0.8)
-            )
+            events.append(Event(tick + 12, 6, stepped(low, 1, chord.tones), STRESS["."] * 0.8))
     return [event for event in events if event.tick < phrase.end]
 
 
 def _rolls(dice: Dice, music: Music, phrase: Phrase) -> list[Event]:
-    """Roll four-note chords, the hands taking turns."""
+    """Roll four-note chords, one mallet after another, hand after hand."""
     path = led_through(music.plan, voices=4, within=dice.one_of((Range(43, 67), Range(50, 76))))
     step = music.plan.roll_ticks
     events: list[Event] = []
     for span, (bass, tenor, alto, soprano) in path:
         start, end = max(span.start, phrase.start), min(span.start + span.ticks, phrase.end)
         for place, tick in enumerate(range(start, end, step)):
-            hand = (bass, alto) if place % 2 == 0 else (tenor, soprano)
-            swell = 0.55 + 0.45 * (tick - start) / (end - start)
-            events += [Event(tick, step, pitch, 1.0 if place == 0 else 0.75 * swell) for pitch in hand]
+            swell = 0.5 + 0.5 * (tick - start) / (end - start)
+            pitch = (bass, alto, tenor, soprano)[place % 4]
+            events.append(Event(tick, step, pitch, 1.0 if place == 0 else swell))
     return events
 
 

@@ -38,6 +38,10 @@ class Music:
         """Return what a wind part does in a phrase."""
         return self.scoring[phrase.label][part]
 
+    def line(self, name: str) -> list[Pulse]:
+        """Return one of the shared rhythms: ``stabs``, ``sustains`` or ``kick``."""
+        return {"stabs": self.stabs, "sustains": self.sustains, "kick": self.kick}[name]
+
     def tune_in(self, phrase: Phrase) -> list[Tone]:
         """Return the tones of the tune that start in a phrase."""
         return [tone for tone in self.tune if phrase.start <= tone.tick < phrase.end]

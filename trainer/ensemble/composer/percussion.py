@@ -22,24 +22,23 @@ TIMPANI_LINES: Table[str] = ((3, "kick"), (3, "stabs"), (2, "sustains"))
 
 
 def timpani(dice: Dice, music: Music) -> list[Event]:
-    """Write the timpani: roots and fifths with the kick or the stabs, a roll into a phrase's end."""
-    plan = music.plan
-    events: list[Event] = []
-    line = getattr(music, dice.weighted(TIMPANI_LINES))
-    rolled = {phrase.end for phrase in plan.phrases if dice.chance(0.6)} | {plan.ticks}
-    roll_ticks = {end: dice.one_of((24, 48, plan.bar_ticks)) for end in sorted(rolled)}
+    """Write the timpani: roots and fifths with the kick or the chords, rolls into the ends of phrases."""
+    plan, reach = music.plan, RANGES["timpani"]
+    middle = dice.one_of((42, 45, 48, 52))
+    ends = [phrase.end for phrase in plan.phrases if phrase.end == plan.ticks or dice.chance(0.6)]
+    rolls = [(end - dice.one_of((24, 48, plan.bar_ticks)), end) for end in ends]
     path = [(span, (span.chord.root, span.chord.tones[2])) for span in plan.spans]
-    pitch = 45
-    for (tick, ticks, mark), (root, fifth) in sounded(line, path):
-        if any(end - roll_ticks[end] <= tick < end for end in rolled):
-            continue
-        pitch = nearest(45, (fifth if mark == "." and dice.chance(0.5) else root,), RANGES["timpani"])
-        technique = "damped" if mark == "R" and ticks <= 12 else "plain"
-        events.append(Event(tick, ticks, pitch, STRESS[mark], technique))
-    for end in sorted(rolled):
-        for tick, stress in swelling(plan, start=end - roll_ticks[end], end=end, soft=0.35, loud=1.0):
-            pitch = nearest(45, (plan.chord_at(tick).root,), RANGES["timpani"])
-            events.append(Event(tick, plan.roll_ticks, pitch, stress))
+    events: list[Event] = []
+    for (tick, ticks, mark), (root, fifth) in sounded(music.line(dice.weighted(TIMPANI_LINES)), path):
+        if not any(start <= tick < end for start, end in rolls):
+            tone = fifth if mark == "." and dice.chance(0.5) else root
+            pitch = nearest(middle + 5 if mark == "!" else middle, (tone,), reach)
+            technique = "damped" if mark == "R" and ticks <= 12 else "plain"
+            events.append(Event(tick, ticks, pitch, STRESS[mark], technique))
+    for start, end in rolls:
+        for tick, stress in swelling(plan, start=start, end=end, soft=0.35, loud=1.0):
+            root = plan.chord_at(tick).root
+            events.append(Event(tick, plan.roll_ticks, nearest(middle, (root,), reach), stress))
     return events
 
 
@@ -69,7 +68,7 @@ def cymbals(dice: Dice, music: Music) -> list[Event]:
         for tick in sorted(begins | set(plan.hits))
     ]
     for phrase in plan.phrases:
-        ticks = min(dice.one_of((48, plan.bar_ticks, plan.bar_ticks)), phrase.ticks)
+        ticks = dice.one_of((24, 48, plan.bar_ticks))
         swell = swelling(plan, start=phrase.end - ticks, end=phrase.end, soft=0.3, loud=1.0)
         events += [Event(tick, plan.roll_ticks, SUSPENDED, stress) for tick, stress in swell]
         accents = [

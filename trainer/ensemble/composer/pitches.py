@@ -43,14 +43,10 @@ def ladder(pitch_classes: PitchClasses) -> tuple[int, ...]:
     return tuple(pitch for pitch in range(128) if pitch % 12 in wanted)
 
 
+@lru_cache(maxsize=8192)
 def nearest(pitch: int, pitch_classes: PitchClasses, within: Range = EVERYWHERE) -> int:
     """Return the note of the pitch classes nearest to ``pitch`` inside a range of an octave or more."""
-    rungs = ladder(pitch_classes)
-    above = bisect_left(rungs, pitch)
-    found = [rung for rung in rungs[max(above - 1, 0) : above + 1] if within.low <= rung <= within.high]
-    if found:
-        return min(found, key=lambda rung: abs(rung - pitch))
-    inside = [rung for rung in rungs if within.low <= rung <= within.high]
+    inside = [rung for rung in ladder(pitch_classes) if within.low <= rung <= within.high]
     return min(inside, key=lambda rung: abs(rung - pitch))
 
 

@@ -89,6 +89,11 @@ class Plan:
         """Return the chord that sounds at a tick; the loop goes round."""
         return self.spans[bisect_right(self._span_starts, tick % self.ticks) - 1].chord
 
+    def chord_ticks_left(self, tick: int) -> int:
+        """Return how long the chord that sounds at a tick of the loop goes on."""
+        span = self.spans[bisect_right(self._span_starts, tick) - 1]
+        return span.start + span.ticks - tick
+
     @property
     def bar_lines(self) -> range:
         """The first tick of every bar."""

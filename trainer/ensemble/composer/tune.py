@@ -55,8 +55,9 @@ def _next(pitch: int, step: int, pulse: Pulse, plan: Plan, *, aim: int) -> int:
     wanted = stepped(nearest(pitch, chord.scale), step, chord.scale)
     if abs(wanted - pitch) > WIDEST_LEAP:
         wanted = stepped(pitch, -1 if step < 0 else 1, chord.scale)
+    low, high = max(pitch - WIDEST_LEAP, HOME.low), min(pitch + WIDEST_LEAP, HOME.high)
     strong = pulse.tick % TICKS_PER_BEAT == 0 or pulse.ticks >= TICKS_PER_BEAT
-    return nearest(min(max(wanted, HOME.low), HOME.high), chord.triad if strong else chord.scale, HOME)
+    return nearest(min(max(wanted, low), high), chord.triad if strong else chord.scale, HOME)
 
 
 def _led_back(tune: list[Tone], plan: Plan) -> list[Tone]:

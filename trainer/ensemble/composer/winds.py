@@ -1,169 +1,159 @@
-"""The winds: brass in chords and tune, tubas on the roots, woodwinds in runs, trills and doublings."""
+"""The winds: brass in tune and chords, tubas on the roots, woodwinds in runs, trills and doublings."""
+
+from typing import NamedTuple
 
 from trainer.ensemble.composer.dice import Dice, Table
 from trainer.ensemble.composer.events import Event, Pulse, Tone, within
 from trainer.ensemble.composer.music import Music, Writer
-from trainer.ensemble.composer.pitches import RANGES, Range, folded, nearest
+from trainer.ensemble.composer.pitches import RANGES, Range, nearest
 from trainer.ensemble.composer.plan import Phrase
 from trainer.ensemble.composer.runs import Shape, draw_shape, run
-from trainer.ensemble.composer.voicing import closer, led_through, sounded, under
+from trainer.ensemble.composer.voicing import singable, sounded, transposed, under
 
 STRESS = {"!": 1.0, ".": 0.72, "R": 1.2}
 STAB_TICKS = 10
-CHORD_RANGES = {"mellophones": Range(60, 77), "baritones": Range(48, 66)}
-"""Where the middle voices sit."""
-
 LONG_NOTE_TICKS = 24
 SCOOPED = 0.12
 """How often a long accented note is scooped into."""
 
 
-def _technique(dice: Dice, pulse_mark: str, ticks: int, *, slurred: bool, scoops: bool = True) -> str:
-    if pulse_mark == "R":
-        return "accented"
-    if slurred:
-        return "slurred"
-    if scoops and pulse_mark == "!" and ticks >= LONG_NOTE_TICKS and dice.chance(SCOOPED):
-        return "scoop"
-    return "accented" if pulse_mark == "!" and ticks < LONG_NOTE_TICKS else "plain"
+class Seat(NamedTuple):
+    """How a choir of brass sits: the octaves it may take the tune in, its middle, how many voices."""
+
+    octaves: tuple[int, ...]
+    middle: int
+    voices: tuple[int, ...]
 
 
-def _chordal(music: Music, role: str, phrase: Phrase) -> list[Pulse]:
-    """Return the rhythm of a part that does not have the tune, stabs short and sustains long."""
-    if role == "stabs":
-        stabs = within(music.stabs, phrase.start, phrase.end)
-        return [pulse._replace(ticks=min(pulse.ticks, STAB_TICKS)) for pulse in stabs]
-    return within(music.sustains, phrase.start, phrase.end)
+SEATS = {
+    "trumpets": Seat(octaves=(0,), middle=74, voices=(2, 3, 3)),
+    "mellophones": Seat(octaves=(-12, 0), middle=69, voices=(2,)),
+    "baritones": Seat(octaves=(-12, -24), middle=60, voices=(2,)),
+}
 
 
-def trumpets(dice: Dice, music: Music) -> list[Event]:
-    """Write two or three trumpets: the tune in close harmony, or chords that keep near it."""
-    voices = dice.one_of((2, 3, 3))
-    events: list[Event] = []
-    top, end = music.tune[0].pitch, 0
-    for phrase in music.plan.phrases:
-        for tick, ticks, wanted, mark in _top_line(music, phrase):
-            pitch = closer(top, wanted, widest=9)
-            slurred = tick == end and 0 < abs(pitch - top) <= 2 and mark == "."
-            technique = _technique(dice, mark, ticks, slurred=slurred)
-            chord = under(
-                pitch, music.plan.chord_at(tick).triad, voices=voices, lowest=RANGES["trumpets"].low
-            )
-            events += [Event(tick, ticks, voice, STRESS[mark], technique) for voice in chord]
-            top, end = pitch, tick + ticks
-    return events
-
-
-def _top_line(music: Music, phrase: Phrase) -> list[Tone]:
-    """Return the first trumpet's notes of a phrase: the tune, or the chord tones nearest to it."""
-    tune = music.tune_in(phrase)
-    role = music.role("trumpets", phrase)
-    if role == "tune" or not tune:
-        return tune
-    line: list[Tone] = []
-    for tick, ticks, mark in _chordal(music, role, phrase):
-        beside = max((tone for tone in tune if tone.tick <= tick), default=tune[0])
-        line.append(Tone(tick, ticks, nearest(beside.pitch, music.plan.chord_at(tick).triad), mark))
-    return line
-
-
-def _middle(part: str) -> Writer:
-    """Return the writer of mellophones or baritones: the tune in one voice, or chords in two."""
+def _brass(part: str) -> Writer:
+    """Return the writer of a choir: a top line with or without the tune, and close harmony under it."""
+    seat, reach = SEATS[part], RANGES[part]
 
     def write(dice: Dice, music: Music) -> list[Event]:
-        path = led_through(music.plan, voices=2, within=CHORD_RANGES[part])
-        events: list[Event] = []
+        voices = dice.one_of(seat.voices)
+        line: list[Tone] = []
         for phrase in music.plan.phrases:
-            role = music.role(part, phrase)
-            if role == "tune":
-                events += _doubled(dice, music, phrase, RANGES[part], by=-12)
-                continue
-            inside = [
-                (span, chord)
-                for span, chord in path
-                if span.start < phrase.end and span.start + span.ticks > phrase.start
-            ]
-            for (tick, ticks, mark), chord in sounded(_chordal(music, role, phrase), inside):
-                technique = _technique(dice, mark, ticks, slurred=False)
-                events += [Event(tick, ticks, voice, STRESS[mark], technique) for voice in chord]
-        return events
+            top = line[-1].pitch if line else seat.middle
+            tune = music.tune_in(phrase)
+            if music.role(part, phrase) == "tune" and tune:
+                line += transposed(tune, seat.octaves, reach, beside=top)
+            else:
+                line += _chord_tops(music, _chordal(music, part, phrase), top, seat.middle, reach)
+        return _harmonised(music, _articulated(dice, singable(line)), voices=voices, lowest=reach.low)
 
     return write
 
 
-mellophones = _middle("mellophones")
-baritones = _middle("baritones")
+trumpets = _brass("trumpets")
+mellophones = _brass("mellophones")
+baritones = _brass("baritones")
 
 
-def _doubled(dice: Dice, music: Music, phrase: Phrase, within: Range, *, by: int) -> list[Event]:
-    """Return the tune of a phrase in another octave, slurred where it moves by step."""
+def _harmonised(music: Music, line: list[Event], *, voices: int, lowest: int) -> list[Event]:
+    """Return a top line with chord tones below; where the line hangs over into a new chord, they let go."""
     events: list[Event] = []
-    scoops = by < 0
-    for tone in music.tune_in(phrase):
-        pitch = folded(tone.pitch + by, within)
-        last = events[-1] if events else None
-        joined = last is not None and last.tick + last.ticks == tone.tick and 0 < abs(pitch - last.pitch) <= 2
-        technique = _technique(
-            dice, tone.mark, tone.ticks, slurred=joined and tone.mark == ".", scoops=scoops
-        )
-        events.append(Event(tone.tick, tone.ticks, pitch, STRESS[tone.mark], technique))
+    for tick, ticks, top, stress, technique in line:
+        held = min(ticks, music.plan.chord_ticks_left(tick))
+        chord = under(top, music.plan.chord_at(tick).triad, voices=voices, lowest=lowest)
+        events += [Event(tick, ticks if p == top else held, p, stress, technique) for p in chord]
     return events
 
 
+def _chordal(music: Music, part: str, phrase: Phrase) -> list[Pulse]:
+    """Return the rhythm of a part that does not have the tune, stabs short and sustains long."""
+    name, longest = (
+        ("stabs", STAB_TICKS) if music.role(part, phrase) == "stabs" else ("sustains", phrase.ticks)
+    )
+    return [
+        Pulse(tick, min(ticks, longest, music.plan.chord_ticks_left(tick)), mark)
+        for tick, ticks, mark in within(music.line(name), phrase.start, phrase.end)
+    ]
+
+
+def _chord_tops(music: Music, pulses: list[Pulse], top: int, middle: int, reach: Range) -> list[Tone]:
+    """Return the top notes of chords, each the chord tone nearest to the one before, drawn to the middle."""
+    tops: list[Tone] = []
+    for tick, ticks, mark in pulses:
+        top = nearest(top + (middle - top) // 3, music.plan.chord_at(tick).triad, reach)
+        tops.append(Tone(tick, ticks, top, mark))
+    return tops
+
+
+def _articulated(dice: Dice, line: list[Tone]) -> list[Event]:
+    """Return a line with accents, scoops, and slurs where plain notes follow by step without a gap."""
+    events: list[Event] = []
+    for tick, ticks, pitch, mark in line:
+        last = events[-1] if events else None
+        joined = last is not None and last.tick + last.ticks == tick and 0 < abs(pitch - last.pitch) <= 2
+        events.append(Event(tick, ticks, pitch, STRESS[mark], _technique(dice, mark, ticks, joined=joined)))
+    return events
+
+
+def _technique(dice: Dice, mark: str, ticks: int, *, joined: bool) -> str:
+    if mark == "R" or (mark == "!" and ticks < LONG_NOTE_TICKS):
+        return "accented"
+    if mark == "." and joined:
+        return "slurred"
+    return "scoop" if mark == "!" and dice.chance(SCOOPED) else "plain"
+
+
 TUBA_LINES: Table[str] = ((3, "kick"), (3, "sustains"), (2, "stabs"))
+TUBA_MIDDLE = 41
 
 
 def tubas(dice: Dice, music: Music) -> list[Event]:
     """Write the tubas: roots, now and then a fifth, with the kick drum or under the chords."""
-    pulses: list[Pulse] = getattr(music, dice.weighted(TUBA_LINES))
     path = [(span, (span.chord.root, span.chord.tones[2])) for span in music.plan.spans]
     events: list[Event] = []
-    pitch = 41
-    for (tick, ticks, mark), (root, fifth) in sounded(pulses, path):
+    for (tick, ticks, mark), (root, fifth) in sounded(music.line(dice.weighted(TUBA_LINES)), path):
         tone = fifth if mark == "." and dice.chance(0.35) else root
-        pitch = nearest(pitch, (tone,), RANGES["tubas"])
         technique = "accented" if mark in "!R" and ticks < LONG_NOTE_TICKS else "plain"
-        events.append(Event(tick, ticks, pitch, STRESS[mark], technique))
+        events.append(
+            Event(tick, ticks, nearest(TUBA_MIDDLE, (tone,), RANGES["tubas"]), STRESS[mark], technique)
+        )
     return events
+
+
+RUN_RANGE = Range(69, 93)
+"""A4-A6, where the woodwinds run and trill."""
 
 
 def woodwinds(dice: Dice, music: Music) -> list[Event]:
     """Write the woodwinds: the tune an octave up, scale runs, or trills over the chords."""
     shape = draw_shape(dice)
-    events: list[Event] = []
+    line: list[Tone] = []
+    trilled: set[int] = set()
     for phrase in music.plan.phrases:
-        role = music.role("woodwinds", phrase)
-        if role == "tune":
-            doubled = _doubled(dice, music, phrase, RANGES["woodwinds"], by=12)
-            events += [
-                e._replace(technique=e.technique if e.technique == "slurred" else "plain") for e in doubled
-            ]
+        beside = line[-1].pitch if line else dice.one_of((77, 81, 84))
+        role, tune = music.role("woodwinds", phrase), music.tune_in(phrase)
+        if role == "tune" and tune:
+            line += transposed(tune, (12, 0), RANGES["woodwinds"], beside=beside)
         elif role == "runs":
-            events += _runs(dice, music, phrase, shape)
+            line += _runs(dice, music, phrase, shape, beside)
         else:
-            events += _trills(dice, music, phrase)
-    return events
+            trills = _chord_tops(music, _chordal(music, "woodwinds", phrase), beside, 81, RUN_RANGE)
+            trilled |= {tone.tick for tone in trills if tone.ticks >= LONG_NOTE_TICKS}
+            line += trills
+    return [_breathed(event, trilled) for event in _articulated(dice, singable(line))]
 
 
-def _runs(dice: Dice, music: Music, phrase: Phrase, shape: Shape) -> list[Event]:
-    events: list[Event] = []
+def _breathed(event: Event, trilled: set[int]) -> Event:
+    """Return a brass-like event as a woodwind plays it: trilled, slurred or plain."""
+    technique = "trill" if event.tick in trilled else "slurred" if event.technique == "slurred" else "plain"
+    return Event(event.tick, event.ticks, event.pitch, event.stress, technique)
+
+
+def _runs(dice: Dice, music: Music, phrase: Phrase, shape: Shape, beside: int) -> list[Tone]:
+    tones: list[Tone] = []
     for beat in range(phrase.start, phrase.end, 24):
         if beat % 48 == 0 or dice.chance(0.6):
-            start = events[-1].pitch if events else 77
-            tones = run(music.plan, shape, start=start, tick=beat, ticks=24, within=RANGES["woodwinds"])
-            events += [
-                Event(tick, ticks, pitch, STRESS[mark], "plain" if mark == "!" else "slurred")
-                for tick, ticks, pitch, mark in tones
-            ]
-    return events
-
-
-def _trills(dice: Dice, music: Music, phrase: Phrase) -> list[Event]:
-    events: list[Event] = []
-    pitch = dice.one_of((74, 79, 84))
-    for tick, ticks, mark in within(music.sustains, phrase.start, phrase.end):
-        pitch = nearest(pitch, music.plan.chord_at(tick).triad, Range(70, 93))
-        events.append(
-            Event(tick, ticks, pitch, STRESS[mark], "trill" if ticks >= LONG_NOTE_TICKS else "plain")
-        )
-    return events
+            start = tones[-1].pitch if tones else beside
+            tones += run(music.plan, shape, start=start, tick=beat, ticks=24, within=RUN_RANGE)
+    return tones

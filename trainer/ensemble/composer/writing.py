@@ -11,7 +11,6 @@ from trainer.ensemble.composer.kit import bass_guitar, drum_set
 from trainer.ensemble.composer.mallets import glockenspiel, marimba, vibraphone, xylophone
 from trainer.ensemble.composer.music import Writer, draw_music
 from trainer.ensemble.composer.percussion import concert_bass_drum, cymbals, timpani
-from trainer.ensemble.composer.plan import Plan
 from trainer.ensemble.composer.winds import baritones, mellophones, trumpets, tubas, woodwinds
 from trainer.ensemble.parts import PART_BY_KEY, LineUp
 from trainer.ensemble.score import Note, Score
@@ -58,7 +57,7 @@ def compose(rng: np.random.Generator, *, line_up: LineUp) -> Score:
     notes: list[Note] = []
     for dice, (part, write) in zip(own, WRITERS.items(), strict=True):
         if part in line_up.parts:
-            events = _settled(write(dice, music), music.plan)
+            events = _settled(write(dice, music))
             notes += _notes(
                 part, events, velocities(part, events, shapes[PART_BY_KEY[part].section], music.plan)
             )
@@ -71,13 +70,13 @@ def compose(rng: np.random.Generator, *, line_up: LineUp) -> Score:
     )
 
 
-def _settled(events: list[Event], plan: Plan) -> list[Event]:
-    """Return the events in order, inside the loop, the louder of two on the same tick and pitch."""
+def _settled(events: list[Event]) -> list[Event]:
+    """Return the events in order, the louder of two on the same tick and pitch."""
     loudest: dict[tuple[int, int], Event] = {}
     for event in events:
-        place = (event.tick % plan.ticks, event.pitch)
+        place = (event.tick, event.pitch)
         if place not in loudest or loudest[place].stress < event.stress:
-            loudest[place] = event._replace(tick=place[0])
+            loudest[place] = event
     return [loudest[place] for place in sorted(loudest)]
 
 
