@@ -24,6 +24,7 @@ ROOMS = (
     "trainer.assembly",
     "trainer.window",
     "trainer.text",
+    "trainer.bench",
     "trainer.command",
     "trainer.__main__",
 )
@@ -35,7 +36,7 @@ DOORS = {
     "pygame": ("trainer/playback", "trainer/window"),
     "sqlalchemy": ("trainer/progress",),
     "matplotlib": ("trainer/reports",),
-    "click": ("trainer/command",),
+    "click": ("trainer/command", "audio_demo/command.py"),
 }
 """The rooms (or modules) a heavy library may be imported in."""
 
