@@ -8,7 +8,7 @@ from trainer.ensemble.composer.plan import Plan
 from trainer.ensemble.composer.voicing import led_through
 
 DEEP = 31
-"""G1, 49 Hz: up to here the sub feeds the octave band of 31.5 Hz (nominal edges 22.4 and 44.7 Hz, IEC 61260)."""
+"""G1, 49 Hz: up to here the sub feeds the octave band of 31.5 Hz (edges 22.4 and 44.7 Hz, IEC 61260-1)."""
 
 
 def synth_pad(dice: Dice, music: Music) -> list[Event]:
@@ -43,7 +43,7 @@ def sub(dice: Dice, music: Music) -> list[Event]:
 
 
 def _deep(tones: tuple[int, ...], *, lowest: bool) -> int:
-    """Return the root; or, in a loop that wants the ``lowest`` notes, the fifth of a root that is not deep."""
+    """Return the root, or where the ``lowest`` notes are wanted the fifth of a root that is not deep."""
     root, fifth = (nearest(24, (tone,), RANGES["sub"]) for tone in (tones[0], tones[2]))
     return fifth if lowest and root > DEEP >= fifth else root
 

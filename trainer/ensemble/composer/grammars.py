@@ -35,7 +35,7 @@ STICKS: Grammar = {
     "beat": (
         (3, "eighth eighth"), (4, "sixteenth " * 4), (1.6, "third " * 3),
         (0.7, "sixth " * 6), (1, "dotted sixteenth"), (1, "sixteenth eighth sixteenth"),
-        (0.8, "!"), (0.7, "-"),
+        (0.6, "!"), (0.4, "-"),
     ),
     "dotted": ((2, "eighth sixteenth"), (2, "sixteenth eighth"), (2, "sixteenth " * 3), (1, "!")),
     "broad": ((2, "third third"), (1.5, "!"), (0.5, ".")),

@@ -51,7 +51,10 @@ def concert_bass_drum(dice: Dice, music: Music) -> list[Event]:
         p.tick: 0.6 for p in music.kick if p.mark == "!" and p.tick not in struck and dice.chance(readiness)
     }
     struck |= dict.fromkeys(plan.hits, 1.2)
-    events = [Event(tick, 24, 0, stress) for tick, stress in struck.items()]
+    damped = plan.hits[1:] if dice.chance(0.5) else ()
+    events = [
+        Event(tick, 24, 0, stress, "damped" if tick in damped else "plain") for tick, stress in struck.items()
+    ]
     if dice.chance(0.4):
         swell = swelling(plan, start=plan.ticks - plan.bar_ticks // 2, end=plan.ticks, soft=0.2, loud=0.7)
         events += [Event(tick, plan.roll_ticks, 0, stress) for tick, stress in swell if tick not in struck]

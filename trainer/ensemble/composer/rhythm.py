@@ -9,6 +9,7 @@ from trainer.ensemble.composer.plan import Plan
 
 BAR_SYMBOL = {4: "four", 3: "three"}
 MARKS = frozenset("!.-_")
+HIT_TICKS = 12
 
 
 @lru_cache(maxsize=256)
@@ -78,9 +79,9 @@ def _varied(dice: Dice, grammar: Grammar, pulses: list[Pulse], ticks: int) -> li
 
 def with_hits(pulses: list[Pulse], plan: Plan) -> list[Pulse]:
     """Return the pulses with a hit (``R``) wherever the whole ensemble has one, and air around it."""
-    clear = [pulse for pulse in pulses if all(not -3 < pulse.tick - hit < 6 for hit in plan.hits)]
+    clear = [pulse for pulse in pulses if all(not -3 < pulse.tick - hit < HIT_TICKS for hit in plan.hits)]
     cut = [
         pulse._replace(ticks=min([pulse.ticks, *(hit - pulse.tick for hit in plan.hits if hit > pulse.tick)]))
         for pulse in clear
     ]
-    return sorted(cut + [Pulse(hit, 12, "R") for hit in plan.hits])
+    return sorted(cut + [Pulse(hit, HIT_TICKS, "R") for hit in plan.hits])

@@ -15,7 +15,10 @@ FASTEST_S = 0.044
 
 
 class Rudiment(NamedTuple):
-    """A pulse marked ``on``, not shorter or longer than so many ticks, is played as ``spelled``, evenly."""
+    """A pulse marked ``on``, not shorter or longer than so many ticks, is played as ``spelled``, evenly.
+
+    The names are those of the Percussive Arts Society's International Drum Rudiments, where it has one.
+    """
 
     name: str
     on: str
@@ -32,8 +35,9 @@ RUDIMENTS: tuple[Rudiment, ...] = (
     Rudiment("buzz", ".", 12, 24, "z"),
     Rudiment("ruff", "!", 12, 12, "..!"),
     Rudiment("five-stroke roll", "!", 16, 18, "....!"),
-    Rudiment("seven-stroke roll", "!", 24, 24, "......!."),
-    Rudiment("long roll", "!", 36, 48, "!..............."),
+    Rudiment("seven-stroke roll", "!", 24, 24, "......!-"),
+    Rudiment("nine-stroke roll", "!", 36, 36, "........!---"),
+    Rudiment("long roll", "!", 48, 48, "!..............."),
     Rudiment("wood", ".", 12, 24, "x"),
 )
 
@@ -79,9 +83,9 @@ def _chosen(dice: Dice, pulse: Pulse, vocabulary: Vocabulary, fastest: int) -> s
 
 
 def _spelled(pulse: Pulse, marks: str) -> list[Pulse]:
-    """Return the marks, sharing the length of the pulse; what does not divide goes to the last."""
+    """Return the marks, sharing the length of the pulse evenly; ``-`` is silent."""
     ticks = pulse.ticks // len(marks)
-    return [Pulse(pulse.tick + place * ticks, ticks, mark) for place, mark in enumerate(marks)]
+    return [Pulse(pulse.tick + place * ticks, ticks, mark) for place, mark in enumerate(marks) if mark != "-"]
 
 
 def _stuck(dice: Dice, pulses: list[Pulse]) -> list[Pulse]:

@@ -86,22 +86,30 @@ def _chord_tops(music: Music, pulses: list[Pulse], top: int, middle: int, reach:
     return tops
 
 
-def _articulated(dice: Dice, line: list[Tone]) -> list[Event]:
+def _articulated(dice: Dice, line: list[Tone], *, scooped: float = SCOOPED) -> list[Event]:
     """Return a line with accents, scoops, and slurs where plain notes follow by step without a gap."""
     events: list[Event] = []
     for tick, ticks, pitch, mark in line:
         last = events[-1] if events else None
         joined = last is not None and last.tick + last.ticks == tick and 0 < abs(pitch - last.pitch) <= 2
-        events.append(Event(tick, ticks, pitch, STRESS[mark], _technique(dice, mark, ticks, joined=joined)))
+        events.append(
+            Event(
+                tick,
+                ticks,
+                pitch,
+                STRESS[mark],
+                _technique(dice, mark, ticks, joined=joined, scooped=scooped),
+            )
+        )
     return events
 
 
-def _technique(dice: Dice, mark: str, ticks: int, *, joined: bool) -> str:
+def _technique(dice: Dice, mark: str, ticks: int, *, joined: bool, scooped: float) -> str:
     if mark == "R" or (mark == "!" and ticks < LONG_NOTE_TICKS):
         return "accented"
     if mark == "." and joined:
         return "slurred"
-    return "scoop" if mark == "!" and dice.chance(SCOOPED) else "plain"
+    return "scoop" if mark == "!" and dice.chance(scooped) else "plain"
 
 
 TUBA_LINES: Table[str] = ((3, "kick"), (3, "sustains"), (2, "stabs"))
@@ -111,14 +119,11 @@ TUBA_MIDDLE = 41
 def tubas(dice: Dice, music: Music) -> list[Event]:
     """Write the tubas: roots, now and then a fifth, with the kick drum or under the chords."""
     path = [(span, (span.chord.root, span.chord.tones[2])) for span in music.plan.spans]
-    events: list[Event] = []
+    line: list[Tone] = []
     for (tick, ticks, mark), (root, fifth) in sounded(music.line(dice.weighted(TUBA_LINES)), path):
         tone = fifth if mark == "." and dice.chance(0.35) else root
-        technique = "accented" if mark in "!R" and ticks < LONG_NOTE_TICKS else "plain"
-        events.append(
-            Event(tick, ticks, nearest(TUBA_MIDDLE, (tone,), RANGES["tubas"]), STRESS[mark], technique)
-        )
-    return events
+        line.append(Tone(tick, ticks, nearest(TUBA_MIDDLE, (tone,), RANGES["tubas"]), mark))
+    return _articulated(dice, line, scooped=0.0)
 
 
 RUN_RANGE = Range(69, 93)
