@@ -162,6 +162,17 @@ def test_powers_are_averaged_over_channels() -> None:
     assert_allclose(band_powers(left_only), band_powers(one) / 2, atol=1e-12)
 
 
+@pytest.mark.parametrize("frames", [64, 63, 4800])
+def test_a_band_of_everything_holds_all_the_power(frames: int) -> None:
+    """Parseval: from zero to half the rate, the power is the mean square, the steady part included."""
+    noise = white_noise(duration_s=frames / 48_000, seed=7)
+    raised = Sound(noise.samples + np.float32(0.1))
+    everything = Band(1000, 1000, 0, 30_000)
+    assert 10 * np.log10(band_powers(raised, bands=(everything,))[0]) == pytest.approx(
+        rms_db(raised), abs=1e-4
+    )
+
+
 def test_an_edge_inside_a_bin_shares_it_out() -> None:
     """The impulse has equal power per hertz, so a band has its share even if it is narrower than a bin."""
     click = impulse(frames=480)

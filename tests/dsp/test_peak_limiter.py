@@ -62,6 +62,28 @@ def test_the_gain_is_one_for_both_channels_and_moves_smoothly() -> None:
     assert np.abs(np.diff(gain[:, 0])).max() <= 1.3 * 0.5 * np.pi / 2 / REACH
 
 
+def test_the_gain_falls_as_the_integral_of_a_raised_cosine() -> None:
+    """After a fraction x it has gone x - sin(2πx) / 2π of the way: 0.0908 at a quarter, 0.5 at the half."""
+    sound = Sound.of(np.where(np.arange(2400) == 1200, 1.0, 0.25))
+    fallen = 2 * (1 - limit_peaks(sound, ceiling=0.5).samples[:, 0] / sound.samples[:, 0])
+    for fraction, expected in ((0.25, 0.0908), (0.5, 0.5), (0.75, 0.9092)):
+        before, after = 1200 - round((1 - fraction) * REACH), 1200 + round((1 - fraction) * REACH)
+        assert fallen[before] == pytest.approx(expected, abs=0.01)
+        assert fallen[after] == pytest.approx(expected, abs=0.01)
+
+
+@pytest.mark.parametrize("ratio", [0.1, 0.3, 0.5, 0.7])
+def test_a_short_loop_with_peaks_everywhere_has_no_seam_either(ratio: float) -> None:
+    """A loop limited and turned round is the loop turned round and limited, wherever it is cut."""
+    noise = pink_noise(duration_s=0.02, seed=4, channels=2)
+    ceiling = ratio * sample_peak(noise)
+    limited = limit_peaks(noise, ceiling=ceiling).samples
+    for shift in (1, 100, 500, 900):
+        turned = Sound(np.roll(noise.samples, shift, axis=0))
+        wanted = np.roll(limited, shift, axis=0)
+        assert_allclose(limit_peaks(turned, ceiling=ceiling).samples, wanted, atol=1e-6)
+
+
 @pytest.mark.parametrize("shift", [1, 700, 23_000])
 def test_the_end_and_the_start_are_neighbours(shift: int) -> None:
     """A loop limited and turned round is the loop turned round and limited."""

@@ -163,7 +163,7 @@ def limit_peaks(sound: Sound, *, ceiling: float, look_ahead_s: float = 0.003) ->
     if over.size == 0:
         return sound
     reach = max(1, seconds_to_frames(look_ahead_s, sound.rate_hz))
-    places, kept = _places_around(over, reach=2 * reach, frames=sound.frames)
+    places, kept = _places_around(over, reach=reach, frames=sound.frames)
     reduction = _smooth_reduction(loudest[places], ceiling=ceiling, reach=reach)[kept]
     concerned = reduction > 0.0
     touched, gain = places[kept][concerned], (1.0 - reduction[concerned]).astype(np.float32)

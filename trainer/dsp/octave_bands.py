@@ -138,14 +138,15 @@ def _hann(frames: int) -> Samples:
 
 
 def _bin_powers(samples: Samples) -> NDArray[np.float32]:
-    """Return the mean square in each bin of the spectrum along the last axis."""
+    """Return the mean square in each bin of the spectrum along the last axis.
+
+    A bin reaches half a bin to either side; of those at zero and at half the rate one half is mirrored and
+    lies outside, so that they too count double.
+    """
     frames = samples.shape[-1]
     spectrum = fft.rfft(samples, axis=-1)
     powers = np.square(spectrum.real) + np.square(spectrum.imag)
     powers *= 2.0 / frames**2
-    powers[..., 0] /= 2.0
-    if frames % 2 == 0:
-        powers[..., -1] /= 2.0
     return np.asarray(powers)
 
 
@@ -156,9 +157,10 @@ def _between_edges(
     edges = np.array([(band.low_hz, band.high_hz) for band in bands])
     if edges[:, 0].max() >= rate_hz / 2:
         raise ValueError(f"a band from {edges[:, 0].max():.0f} Hz up lies above half the rate {rate_hz} Hz")
+    edges = np.minimum(edges, rate_hz / 2)
     running = np.zeros((*powers.shape[:-1], powers.shape[-1] + 1))
     np.cumsum(powers, axis=-1, dtype=np.float64, out=running[..., 1:])
-    places = np.minimum(edges * frames / rate_hz + 0.5, powers.shape[-1])
+    places = edges * frames / rate_hz + 0.5
     whole = np.minimum(places.astype(np.intp), powers.shape[-1] - 1)
     below = running[..., whole]
     at_edges = below + (places - whole) * (running[..., whole + 1] - below)
