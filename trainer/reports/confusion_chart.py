@@ -17,9 +17,12 @@ MARGIN_PX = 24.0
 DARKEST = 0.50
 """How much ink shades a cell with all its row's answers: words on it keep a contrast of 4.5 (WCAG 2)."""
 
+FAINT_SHARES_UP = 0.6
+"""The power a share is shaded by, below 1 so that one answer in ten can still be seen."""
+
 
 def confusion_chart(confusions: Confusions, path: Path, *, learner: str) -> None:
-    """Draw what was said for what it was, rows shaded by their shares.
+    """Draw what was said for what it was; the larger a cell's share of its row, the darker.
 
     Parameters
     ----------
@@ -47,7 +50,13 @@ def confusion_chart(confusions: Confusions, path: Path, *, learner: str) -> None
             size_px=TITLE,
             weight="bold",
         )
-        words(axes, MARGIN_PX, 86, "number: answers · shade: share of its row · outlined: right", color=DIM)
+        words(
+            axes,
+            MARGIN_PX,
+            86,
+            "number: answers · darker: larger share of its row · outlined: right",
+            color=DIM,
+        )
         _column_names(axes, names)
         for row in range(len(names)):
             _row(axes, confusions, row, names[row])
@@ -78,7 +87,7 @@ def _row(axes: Axes, confusions: Confusions, row: int, name: str) -> None:
 
 def _cell(axes: Axes, column: int, top_px: float, number: int, share: float) -> None:
     corner = (LEFT_PX + column * CELL_W_PX, top_px)
-    shade = _shade(DARKEST * share)
+    shade = _shade(DARKEST * share**FAINT_SHARES_UP)
     axes.add_patch(Rectangle(corner, CELL_W_PX, CELL_H_PX, facecolor=shade, edgecolor=LINE, linewidth=0.6))
     color = INK if number else DIM
     words(

@@ -76,6 +76,14 @@ def shortened(name: str, *, longest: int = 32) -> str:
     return name if len(name) <= longest else f"{name[: longest - 1]}…"
 
 
+@contextmanager
+def any_script() -> Iterator[None]:
+    """Let a name in a script no installed font has be drawn as boxes, without a warning."""
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "Glyph .* missing from")
+        yield
+
+
 def points(size_px: float) -> float:
     """Return the points that so many pixels are."""
     return size_px * 72.0 / PIXELS_PER_INCH
@@ -88,6 +96,5 @@ def _style() -> Any:
 
 
 def _save(figure: Figure, path: Path, ending: str) -> None:
-    with replacing(path) as beside, warnings.catch_warnings():
-        warnings.filterwarnings("ignore", "Glyph .* missing from")
+    with replacing(path) as beside, any_script():
         figure.savefig(beside, format=ending[1:], dpi=SHARPNESS, facecolor=GROUND, metadata=METADATA[ending])

@@ -96,7 +96,11 @@ def spectrogram_chart(
             rasterized=True,
             **limits,
         )
-        axes.set(yscale="log", ylim=(LOWEST_HZ, HIGHEST_HZ), xlabel="time, s")
+        axes.set(
+            yscale="log",
+            ylim=(LOWEST_HZ, HIGHEST_HZ),
+        )
+        axes.set_xlabel("time, s", color=DIM, fontsize=points(SMALL))
         _octave_ticks(axes.yaxis)
 
 
