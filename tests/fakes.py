@@ -57,6 +57,10 @@ class RecordingPlayer:
         self.is_closed = True
 
     @property
+    def where(self) -> str:
+        return "" if not self.loads else "Listen to nothing at all."
+
+    @property
     def is_playing(self) -> bool:
         return self._wish.playing
 

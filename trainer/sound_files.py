@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 import soundfile
 
+from trainer.refusal import Refused
 from trainer.sound import Sound
 
 Bits = Literal[24, 32]
@@ -15,7 +16,7 @@ Bits = Literal[24, 32]
 SUBTYPES: dict[int, str] = {24: "PCM_24", 32: "FLOAT"}
 
 
-class SoundFileError(Exception):
+class SoundFileError(Refused):
     """A sound file that cannot be read or written; the message says which and why in one sentence."""
 
 

@@ -205,6 +205,12 @@ def test_a_problem_is_a_sentence_or_nothing(case: Case) -> None:
     assert case.player.problem == "" or case.player.problem.endswith(".")
 
 
+def test_where_to_listen_is_a_sentence_or_nothing(case: Case) -> None:
+    assert case.player.where == ""
+    case.player.load(TWO)
+    assert case.player.where == "" or case.player.where.endswith(".")
+
+
 def test_closing_twice_is_closing_once(case: Case) -> None:
     case.player.load(TWO)
     case.player.play()

@@ -32,8 +32,8 @@ CEILING = np.float32(db_to_ratio(CEILING_DB))
 class Loop:
     """Up to three versions of one loop, rendered a buffer at a time.
 
-    The methods are those of :class:`trainer.playback.player.Player`; a player for a device, for files or for
-    silence adds when ``render`` is called and where the frames go.
+    The methods are those of :class:`trainer.playback.player.Player`; a player for a device adds when
+    ``render`` is called and where the frames go.
     """
 
     def __init__(self, *, rate_hz: int = RATE_HZ) -> None:
@@ -105,7 +105,7 @@ class Loop:
 
     @property
     def clipped_frames(self) -> int:
-        """In how many frames the ceiling had to cut the sound: none, as long as the sounds are made well."""
+        """In how many frames of what is loaded the ceiling had to cut the sound: none, if it is made well."""
         return self._frames_clipped
 
     @property
@@ -128,7 +128,9 @@ class Loop:
 
     def _take(self, wish: Wish) -> None:
         """While nothing sounds, everything may change at once."""
-        if wish.programme is not self._done.programme or wish.restarts != self._done.restarts:
+        if wish.programme is not self._done.programme:
+            self._place = self._frames_clipped = 0
+        if wish.restarts != self._done.restarts:
             self._place = 0
         self._weights.jump(_weights(wish.version))
         if not wish.playing:
@@ -192,9 +194,8 @@ class Loop:
 
     def _guard(self, out: Samples) -> None:
         """Keep below the ceiling, whatever was loaded: the last resort, and counted."""
-        over = np.abs(out).max(axis=1, initial=0.0) > CEILING
-        if over.any():
-            self._frames_clipped += int(over.sum())
+        if max(out.max(initial=0.0), -out.min(initial=0.0)) > CEILING:
+            self._frames_clipped += int((np.abs(out) > CEILING).any(axis=1).sum())
             np.clip(out, -CEILING, CEILING, out=out)
 
     def _frames(self, duration_s: float) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from enum import Enum
 from typing import Protocol
 
+from trainer.refusal import Refused
 from trainer.sound import Sound
 
 
@@ -15,7 +16,7 @@ class Version(Enum):
     YOURS = "your answer"
 
 
-class NoDevice(Exception):  # noqa: N818 - it is an answer, not a fault: the caller offers another player
+class NoDevice(Refused):  # it is an answer, not a fault: the caller offers another player
     """There is no sound device to play on; the message says why in one sentence."""
 
 
