@@ -26,6 +26,9 @@ LEAD_S = {"flam": FLAM_S}
 """Techniques that begin before the beat, and by how much."""
 
 LEVEL_SD_DB = 0.5
+_GOLDEN = 0.6180339887498949
+"""The golden section: weights a step apart by it never come close to each other soon."""
+
 _HEAD = 4096
 _MOST_MAKE_UP = 1.6
 
@@ -46,7 +49,7 @@ class _Chances:
         further = max(1, voice.variants - 1)
         take = np.cumsum(1 + rng.integers(0, further, count)) % voice.variants
         other = (take + 1 + rng.integers(0, further, count)) % voice.variants
-        weight = rng.uniform(-0.25, 1.25, count)
+        weight = -0.25 + 1.5 * ((rng.random() + _GOLDEN * np.arange(count)) % 1.0)
         return cls(
             spread[0] * voice.timing_sd_s, 10.0 ** (spread[1] * LEVEL_SD_DB / 20.0), take, other, weight
         )

@@ -107,10 +107,10 @@ def _rise(frames: int, time_s: float) -> Mono:
 
 
 def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
-    """Return one stroke on a cymbal of the front ensemble."""
+    """Return one stroke on a cymbal: its loudness grows less of itself, for its top grows too."""
     cymbal = CYMBALS[stroke.pitch]
     sound = clang(cymbal, velocity=stroke.level, rng=rng, shelf=shelf)
-    return settled(sound, gain=db_to_ratio(cymbal.gain_db) * loudness(stroke.level))
+    return settled(sound, gain=db_to_ratio(cymbal.gain_db) * loudness(stroke.level) ** 0.75)
 
 
 PANS = (-0.35, 0.1, 0.4)

@@ -13,6 +13,10 @@ from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.sound import RATE_HZ
 from trainer.units import db_to_ratio, midi_to_hz
 
+MIDDLE_C_HZ = midi_to_hz(60)
+TAKE_PHASES = (0.0, 1.0, -1.0)
+"""Where in its swing the fundamental starts, take by take: apart enough to tell, never opposite."""
+
 
 @dataclass(frozen=True, slots=True)
 class Bars:
@@ -26,6 +30,9 @@ class Bars:
         How long a fundamental of so many hertz rings.
     ring_exponent
         A partial at ``ratio`` rings ``ratio ** -ring_exponent`` times as long.
+    grading
+        Players take harder mallets higher up: the contact time falls as the pitch above middle C to this
+        power (common practice, no source).
     brightening
         How fast a partial grows with velocity beyond the fundamental: its exponent an octave above it.
     tube_db, tube_q
@@ -38,6 +45,7 @@ class Bars:
     t60_s: Callable[[float], float]
     ring_exponent: float
     contact: Contact
+    grading: float
     brightening: float
     tube_db: float
     tube_q: float
@@ -62,7 +70,8 @@ MARIMBA = Bars(
     t60_s=wood(loss=0.0045, shortest_s=0.1, longest_s=3.8),
     ring_exponent=0.9,
     contact=Contact(full_s=0.00030, exponent=0.55),
-    brightening=0.35,
+    grading=1.0,
+    brightening=0.4,
     tube_db=6.0,
     tube_q=18.0,
     blows=(Blow(300.0, 3_000.0, 0.004, -16.0), Blow(2_000.0, 7_000.0, 0.0015, -23.0, exponent=1.0)),
@@ -76,7 +85,8 @@ VIBRAPHONE = Bars(
     t60_s=metal(at_hz=174.6, t60_s=7.5, exponent=0.55),
     ring_exponent=0.75,
     contact=Contact(full_s=0.00018, exponent=0.5),
-    brightening=0.35,
+    grading=0.5,
+    brightening=0.4,
     tube_db=4.0,
     tube_q=18.0,
     blows=(Blow(500.0, 4_000.0, 0.004, -22.0), Blow(3_000.0, 9_000.0, 0.0015, -28.0, exponent=1.0)),
@@ -90,6 +100,7 @@ XYLOPHONE = Bars(
     t60_s=wood(loss=0.006, shortest_s=0.12, longest_s=1.1),
     ring_exponent=0.9,
     contact=Contact(full_s=0.00008, exponent=0.5),
+    grading=0.2,
     brightening=0.4,
     tube_db=4.0,
     tube_q=12.0,
@@ -104,6 +115,7 @@ GLOCKENSPIEL = Bars(
     t60_s=metal(at_hz=784.0, t60_s=5.5, exponent=0.6),
     ring_exponent=0.6,
     contact=Contact(full_s=0.000045, exponent=0.5),
+    grading=0.0,
     brightening=0.45,
     tube_db=0.0,
     tube_q=10.0,
@@ -126,13 +138,18 @@ def _struck_modes(bars: Bars, fundamental_hz: float, stroke: Stroke, rng: np.ran
     frequency = fundamental_hz * ratios
     t60 = bars.t60_s(fundamental_hz) * ratios**-bars.ring_exponent
     amplitude = 10.0 ** (np.array(bars.levels_db) / 20.0)
-    amplitude *= bars.contact.gain(frequency, velocity=stroke.level)
+    amplitude *= _mallet(bars, fundamental_hz).gain(frequency, velocity=stroke.level)
     amplitude *= (stroke.level / 0.7) ** (bars.brightening * np.log2(ratios))
-    amplitude *= jitter(rng, len(ratios), sd_db=2.0)
+    amplitude *= jitter(rng, len(ratios), sd_db=2.7)
     amplitude[0] = 1.0
     phase = rng.uniform(0.0, 2.0 * np.pi, len(ratios))
-    phase[0] = rng.uniform(-1.0, 1.0)
+    phase[0] = TAKE_PHASES[stroke.variant % len(TAKE_PHASES)] + rng.uniform(-0.35, 0.35)
     return _with_tube(bars, Modes(frequency, t60, amplitude, phase))
+
+
+def _mallet(bars: Bars, fundamental_hz: float) -> Contact:
+    harder = max(1.0, fundamental_hz / MIDDLE_C_HZ) ** -bars.grading
+    return Contact(bars.contact.full_s * harder, bars.contact.exponent)
 
 
 def _ratios_of_bar(bars: Bars, pitch: int) -> Floats:
@@ -183,7 +200,7 @@ VOICES_OF_FAMILY: tuple[Voice, ...] = (
         pan=partial(_spread, lowest=36, highest=96, width=0.2, centre=-0.3),
     ),
     Voice(
-        "vibraphone", partial(strike, VIBRAPHONE), LAYERS, variants=2, blends=True, restrike_s=0.4,
+        "vibraphone", partial(strike, VIBRAPHONE), LAYERS, variants=3, blends=True, restrike_s=0.4,
         finish=motor, pan=partial(_spread, lowest=53, highest=89, width=0.2, centre=0.3),
     ),
     Voice(

@@ -9,7 +9,7 @@ from trainer.ensemble.voices.hits import eased_in, jitter, summed
 from trainer.ensemble.voices.modal import Floats, Modes, Mono, glide, ring
 from trainer.ensemble.voices.voice import Shelf
 
-IDEAL_MEMBRANE = (1.0, 1.5933, 2.1355, 2.2954, 2.6531, 2.9173, 3.1555, 3.5001, 3.5985, 3.6475, 4.1317)
+IDEAL_MEMBRANE = (1.0, 1.5933, 2.1355, 2.2954, 2.6531, 2.9173, 3.1555, 3.5001, 3.5985, 3.6475, 4.0589)
 """Frequencies of an ideal circular membrane beside its lowest: the zeros of the Bessel functions."""
 
 TWO_HEADS = (1.0, 1.72, 1.86, 2.72, 3.64, 4.5, 5.46)
@@ -80,6 +80,6 @@ def _upper_modes(drum: Drum, velocity: float, rng: np.random.Generator) -> Modes
 
 def _phases(rng: np.random.Generator, count: int) -> Floats:
     """Return phases: the lowest mode's nearly its own at each stroke, the others' signs by chance."""
-    phase = rng.uniform(-0.7, 0.7, count)
+    phase = rng.uniform(-1.1, 1.1, count)
     phase[1:] += np.pi * rng.integers(0, 2, count - 1)
     return phase

@@ -110,7 +110,7 @@ def glide(sound: Mono, *, depth: float, time_s: float) -> Mono:
     The sound is read along ``t + depth tau (1 - exp(-t / tau))`` with linear interpolation, so it suits
     low drums: at 500 Hz the error is below -80 dB.
     """
-    moving = min(len(sound), int(8.0 * time_s * RATE_HZ))
+    moving = min(len(sound), int(11.0 * time_s * RATE_HZ))
     t = np.arange(moving) / RATE_HZ
     place = (t + depth * time_s * (1.0 - np.exp(-t / time_s))) * RATE_HZ
     ahead = depth * time_s * RATE_HZ

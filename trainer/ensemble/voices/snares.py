@@ -14,6 +14,7 @@ from trainer.ensemble.voices.sticks import (
     BUZZ_S,
     FLAM_S,
     GRACE,
+    RIM_SHOT,
     Player,
     line_up,
     rim_click,
@@ -34,13 +35,13 @@ HEAD = Drum(
     contact=Contact(full_s=0.00035, exponent=0.3),
     blows=(Blow(3_000.0, 16_000.0, 0.0012, -8.0, exponent=0.6, rise_s=0.0001),),
 )
-RIM_SHOT = replace(
+ON_THE_RIM = replace(
     HEAD,
     levels_db=(1.0, 3.0, 2.0, 2.0, 0.0, -1.0, -3.0, -4.0, -6.0),
     contact=Contact(full_s=0.00018, exponent=0.3),
     blows=(*HEAD.blows, Blow(900.0, 3_500.0, 0.012, -1.0, exponent=0.5)),
 )
-HEADS = {"rim-shot": RIM_SHOT}
+HEADS = {"rim-shot": ON_THE_RIM}
 
 
 def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
@@ -65,7 +66,7 @@ def _gesture(stroke: Stroke, tuning: float, rng: np.random.Generator, shelf: She
     if stroke.technique == "flam":
         grace = np.float32(GRACE) * one_stroke(HEAD, 0.6 * stroke.level, tuning, rng, shelf)
         return summed(grace, delayed(main, by_s=FLAM_S))
-    return main
+    return np.float32(RIM_SHOT if stroke.technique == "rim-shot" else 1.0) * main
 
 
 def one_stroke(head: Drum, velocity: float, tuning: float, rng: np.random.Generator, shelf: Shelf) -> Mono:

@@ -15,6 +15,9 @@ FLAM_S = 0.027
 GRACE = 0.33
 """The grace note's amplitude beside the main stroke (common practice, no source)."""
 
+RIM_SHOT = 1.3
+"""A rim shot's amplitude beside a plain stroke (common practice, no source)."""
+
 BUZZ_S = 0.016
 """The time between the bounces of a buzz stroke (common practice, no source)."""
 

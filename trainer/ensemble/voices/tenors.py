@@ -8,7 +8,7 @@ from trainer.ensemble.voices.contact import Blow, Contact
 from trainer.ensemble.voices.hits import LAYERS, delayed, loudness, placed, settled, summed
 from trainer.ensemble.voices.membranes import IDEAL_MEMBRANE, Drum, beat_drum
 from trainer.ensemble.voices.modal import Mono
-from trainer.ensemble.voices.sticks import FLAM_S, GRACE, Player, line_up
+from trainer.ensemble.voices.sticks import FLAM_S, GRACE, RIM_SHOT, Player, line_up
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.units import db_to_ratio
 
@@ -56,17 +56,17 @@ def _played(player: Player, stroke: Stroke, rng: np.random.Generator, shelf: She
 def _gesture(stroke: Stroke, tuning: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
     drum, lowest_hz = TENORS[stroke.pitch], DRUMS_HZ[stroke.pitch] * tuning
     if stroke.technique == "rim-shot":
-        drum = _rim_shot(drum)
+        drum = _on_the_rim(drum)
     main = beat_drum(drum, lowest_hz, velocity=stroke.level, rng=rng, shelf=shelf)
     if stroke.technique == "flam":
         grace = np.float32(GRACE) * beat_drum(
             drum, lowest_hz, velocity=0.6 * stroke.level, rng=rng, shelf=shelf
         )
         return summed(grace, delayed(main, by_s=FLAM_S))
-    return main
+    return np.float32(RIM_SHOT if stroke.technique == "rim-shot" else 1.0) * main
 
 
-def _rim_shot(drum: Drum) -> Drum:
+def _on_the_rim(drum: Drum) -> Drum:
     ring = Blow(900.0, 4_000.0, 0.010, -1.0, exponent=0.5)
     return replace(drum, contact=Contact(full_s=0.0002, exponent=0.3), blows=(*drum.blows, ring))
 
