@@ -35,16 +35,26 @@ def test_velocity_grows_with_stress_and_the_mean_power_is_the_parts_own() -> Non
     plan = draw_plan(Dice(np.random.default_rng(1)))
     flat = [1.0] * plan.ticks
     events = [Event(tick, 6, 0, 1.0 if tick % 48 == 6 else 0.6) for tick in range(6, plan.ticks, 12)]
-    played = velocities("snare-line", events, flat, plan)
+    played = velocities("snare-line", events, flat)
     assert np.sqrt(np.mean(np.square(played))) == pytest.approx(0.58, rel=0.01)
     ratios = {round(velocity / event.stress, 9) for velocity, event in zip(played, events, strict=True)}
-    assert len(ratios) == 1, "off the beat, a velocity is in proportion to its stress"
+    assert len(ratios) == 1, "in a flat shape, a velocity is in proportion to its stress"
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_bar_lines_weigh_more_than_beats_and_beats_more_than_offbeats(seed: int) -> None:
+    """The hierarchy of metre: downbeat, beat, offbeat (any book of music theory)."""
+    dice = Dice(np.random.default_rng(seed))
+    plan = draw_plan(dice)
+    shape = np.array(draw_shapes(dice, plan)["brass"])
+    assert np.mean(shape[:: plan.bar_ticks] / shape[2 :: plan.bar_ticks]) > 1.05
+    assert np.mean(shape[24 :: plan.bar_ticks] / shape[26 :: plan.bar_ticks]) > 1.03
 
 
 def test_no_velocity_leaves_its_bounds() -> None:
     plan = draw_plan(Dice(np.random.default_rng(2)))
     events = [Event(0, 6, 0, 50.0), *(Event(tick, 6, 0, 0.01) for tick in range(6, plan.ticks, 6))]
-    played = velocities("snare-line", events, [1.0] * plan.ticks, plan)
+    played = velocities("snare-line", events, [1.0] * plan.ticks)
     assert max(played) == LOUDEST
     assert min(played) == SOFTEST
 

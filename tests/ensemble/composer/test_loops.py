@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from trainer.ensemble.composer import compose
-from trainer.ensemble.parts import LINE_UP_BY_KEY, LINE_UPS, PART_BY_KEY
+from trainer.ensemble.parts import LINE_UP_BY_KEY, LINE_UPS, PART_BY_KEY, LineUp
 from trainer.ensemble.score import Note, Score
 
 SOUNDING_RANGES = {
@@ -59,7 +59,7 @@ def test_the_names_of_notes_are_read_as_midi_numbers_them() -> None:
 
 
 @pytest.mark.parametrize("line_up", LINE_UPS, ids=lambda line_up: line_up.key)
-def test_every_part_of_the_line_up_plays_and_no_other(loops: dict[str, list[Score]], line_up) -> None:  # type: ignore[no-untyped-def]
+def test_every_part_of_the_line_up_plays_and_no_other(loops: dict[str, list[Score]], line_up: LineUp) -> None:
     for score in loops[line_up.key]:
         assert set(score.parts) == set(line_up.parts)
 
@@ -89,7 +89,7 @@ def test_every_note_lies_in_the_range_its_instrument_sounds_in(field_shows: list
 
 
 @pytest.mark.parametrize("line_up", LINE_UPS, ids=lambda line_up: line_up.key)
-def test_the_same_seed_gives_the_same_score(line_up) -> None:  # type: ignore[no-untyped-def]
+def test_the_same_seed_gives_the_same_score(line_up: LineUp) -> None:
     for seed in (0, 7, 2**40):
         once, again = (compose(np.random.default_rng(seed), line_up=line_up) for _ in range(2))
         assert once == again

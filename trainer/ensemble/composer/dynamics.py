@@ -24,8 +24,8 @@ ARCS: Table[Arc] = (
 BACKGROUND = (0.6, 0.9)
 """How far a section steps back behind the one in front."""
 
-ON_THE_BEAT, ON_THE_BAR = 1.06, 1.15
-"""The metre's own weight beside an offbeat."""
+ON_THE_BEAT, ON_THE_BAR = 1.06, 1.08
+"""What a beat adds to an offbeat, and a bar line to a beat."""
 
 AVERAGE: dict[str, float] = {"battery": 0.58, "front-ensemble": 0.56, "brass": 0.62}
 AVERAGE_ELSEWHERE = 0.6
@@ -38,9 +38,11 @@ Shape = list[float]
 
 
 def draw_shapes(dice: Dice, plan: Plan) -> dict[str, Shape]:
-    """Return the level of every section through the loop."""
+    """Return the level of every section through the loop: the arc, its layer, and the metre."""
     places, levels = zip(*dice.weighted(ARCS), strict=True)
     arc = np.interp(np.arange(plan.ticks) / plan.ticks, places, levels)
+    arc[::TICKS_PER_BEAT] *= ON_THE_BEAT
+    arc[:: plan.bar_ticks] *= ON_THE_BAR
     layers = {section.key: np.ones(plan.ticks) for section in SECTIONS}
     for phrase in plan.phrases:
         front = dice.one_of(SECTIONS).key
@@ -49,15 +51,9 @@ def draw_shapes(dice: Dice, plan: Plan) -> dict[str, Shape]:
     return {key: (arc * layer).tolist() for key, layer in layers.items()}
 
 
-def velocities(part: str, events: list[Event], shape: Shape, plan: Plan) -> list[float]:
-    """Return the velocity of each event: its stress, in the metre and the shape, about the part's average."""
-    played = [event.stress * shape[event.tick] * _metre(event.tick, plan) for event in events]
+def velocities(part: str, events: list[Event], shape: Shape) -> list[float]:
+    """Return the velocity of each event: its stress in the shape of its section, about the part's average."""
+    played = [event.stress * shape[event.tick] for event in events]
     average = AVERAGE.get(PART_BY_KEY[part].section, AVERAGE_ELSEWHERE)
     gain = average / sqrt(sum(level * level for level in played) / len(played))
     return [min(max(level * gain, SOFTEST), LOUDEST) for level in played]
-
-
-def _metre(tick: int, plan: Plan) -> float:
-    if tick % plan.bar_ticks == 0:
-        return ON_THE_BAR
-    return ON_THE_BEAT if tick % TICKS_PER_BEAT == 0 else 1.0

@@ -101,7 +101,7 @@ def _by_phrase(dice: Dice, music: Music, textures: Table[Texture]) -> list[Event
 def _comping(dice: Dice, music: Music, phrase: Phrase) -> list[Event]:
     """Play four-note voicings; short ones are damped."""
     path = led_through(music.plan, voices=4, within=Range(58, 82))
-    pulses = dice.one_of((music.stabs, music.sustains))
+    pulses = dice.one_of((music.stabs, music.sustains, music.sustains))
     return [
         Event(tick, ticks, pitch, STRESS[mark], "damped" if ticks <= 12 and mark == "R" else "plain")
         for (tick, ticks, mark), chord in sounded(pulses, path)

@@ -26,7 +26,7 @@ class Seat(NamedTuple):
 
 
 SEATS = {
-    "trumpets": Seat(octaves=(0,), middle=74, voices=(2, 3, 3)),
+    "trumpets": Seat(octaves=(0,), middle=74, voices=(2, 3)),
     "mellophones": Seat(octaves=(-12, 0), middle=69, voices=(2,)),
     "baritones": Seat(octaves=(-12, -24), middle=60, voices=(2,)),
 }

@@ -58,9 +58,7 @@ def compose(rng: np.random.Generator, *, line_up: LineUp) -> Score:
     for dice, (part, write) in zip(own, WRITERS.items(), strict=True):
         if part in line_up.parts:
             events = _settled(write(dice, music))
-            notes += _notes(
-                part, events, velocities(part, events, shapes[PART_BY_KEY[part].section], music.plan)
-            )
+            notes += _notes(part, events, velocities(part, events, shapes[PART_BY_KEY[part].section]))
     return Score(
         title=f"Study in {music.plan.key.name}",
         tempo_bpm=float(music.plan.tempo_bpm),
