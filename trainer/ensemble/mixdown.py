@@ -15,6 +15,9 @@ from trainer.ensemble.voices.voice import Audio
 from trainer.sound import Sound
 from trainer.units import db_to_ratio
 
+MIX_LUFS = -20.0
+"""What the strips' loudness is counted from: about where the full mix of a field show comes out."""
+
 
 @dataclass(frozen=True, slots=True)
 class Strip:
@@ -37,26 +40,26 @@ STRIPS: dict[str, Strip] = {
     strip.part: strip
     for strip in (
         #     part                  LU     gain   pan   width send
-        Strip("marimba",           -12.0, 0.0, -0.25, 0.9, -9.0),
-        Strip("vibraphone",        -14.0, 0.0, 0.25, 0.9, -9.0),
-        Strip("xylophone",         -14.0, 0.0, -0.40, 0.7, -12.0),
-        Strip("glockenspiel",      -17.0, 0.0, 0.40, 0.7, -12.0),
-        Strip("timpani",           -14.0, 0.0, 0.30, 0.8, -12.0),
-        Strip("concert-bass-drum", -15.0, 0.0, 0.10, 0.6, -15.0),
-        Strip("cymbals",           -13.0, 0.0, -0.10, 1.0, -12.0),
-        Strip("drum-set",          -12.5, 0.0, 0.05, 0.9, -15.0),
-        Strip("bass-guitar",       -14.0, 0.0, 0.00, 0.5, -24.0),
-        Strip("synth-pad",         -17.0, 0.0, 0.00, 1.2, -12.0),
-        Strip("sub",               -16.5, 0.0, 0.00, 0.0, -24.0),
-        Strip("narration",         -14.0, 0.0, 0.00, 0.5, -15.0),
-        Strip("snare-line",        -10.0, 0.0, 0.00, 1.0, -12.0),
-        Strip("tenor-line",        -13.0, 0.0, -0.20, 1.0, -12.0),
-        Strip("bass-drum-line",    -11.0, 0.0, 0.15, 1.0, -12.0),
-        Strip("trumpets",          -5.0,  0.0, -0.15, 1.0, -5.0),
-        Strip("mellophones",       -11.5, 0.0, 0.20, 1.0, -5.0),
-        Strip("baritones",         -12.0, 0.0, -0.20, 1.0, -5.0),
-        Strip("tubas",             -14.5, 0.0, 0.10, 0.8, -9.0),
-        Strip("woodwinds",         -15.0, 0.0, 0.35, 1.0, -7.0),
+        Strip("marimba",           -12.0, -14.4, -0.25, 0.9, -9.0),
+        Strip("vibraphone",        -14.0, -17.9, 0.25, 0.9, -9.0),
+        Strip("xylophone",         -14.0, -5.9, -0.40, 0.7, -12.0),
+        Strip("glockenspiel",      -16.0, -17.1, 0.40, 0.7, -12.0),
+        Strip("timpani",           -14.0, -9.3, 0.30, 0.8, -12.0),
+        Strip("concert-bass-drum", -15.0, -6.5, 0.10, 0.6, -15.0),
+        Strip("cymbals",           -12.5, -12.8, -0.10, 1.0, -12.0),
+        Strip("drum-set",          -12.0, -6.8, 0.05, 0.9, -15.0),
+        Strip("bass-guitar",       -13.5, -14.4, 0.00, 0.5, -24.0),
+        Strip("synth-pad",         -17.0, -26.6, 0.00, 1.2, -12.0),
+        Strip("sub",               -16.5, -16.6, 0.00, 0.0, -24.0),
+        Strip("narration",         -14.0, -13.0, 0.00, 0.5, -15.0),
+        Strip("snare-line",        -11.0, -5.1, 0.00, 1.0, -12.0),
+        Strip("tenor-line",        -13.5, -10.1, -0.20, 1.0, -12.0),
+        Strip("bass-drum-line",    -9.0, -6.2, 0.15, 1.0, -12.0),
+        Strip("trumpets",          -4.5,  -15.6, -0.15, 1.0, -5.0),
+        Strip("mellophones",       -12.0, -19.7, 0.20, 1.0, -5.0),
+        Strip("baritones",         -13.0, -19.7, -0.20, 1.0, -5.0),
+        Strip("tubas",             -14.5, -17.9, 0.10, 0.8, -9.0),
+        Strip("woodwinds",         -15.0, -19.8, 0.35, 1.0, -7.0),
     )
 }  # fmt: skip
 

@@ -14,8 +14,11 @@ from trainer.ensemble.voices.sustained import Tone, held_note
 from trainer.ensemble.voices.voice import Voice
 
 SLOPE_SOFT_DB = 27.0
-SLOPE_LOUD_DB = 9.0
+SLOPE_LOUD_DB = 8.0
 """The fall above the cutoff, dB an octave, at level 0 and at level 1."""
+
+BEAM_HZ = 9000.0
+"""Above this the bells beam past the listener (fitted to the mix; no source)."""
 
 
 def brass_level_db(
@@ -41,7 +44,8 @@ def brass_level_db(
     slope_db = SLOPE_SOFT_DB - (SLOPE_SOFT_DB - SLOPE_LOUD_DB) * level
     below = rise_db * np.minimum(octaves, 0.0)
     above = -0.5 * slope_db * np.log2(1.0 + (frequency_hz / cutoff_hz) ** 2)
-    return np.asarray(below + above)
+    beamed_db = -10.0 * np.log10(1.0 + (frequency_hz / BEAM_HZ) ** 4)
+    return np.asarray(below + above + beamed_db)
 
 
 def _tone(
@@ -63,27 +67,27 @@ def _tone(
 TONES = (
     _tone(
         "trumpets",
-        cutoff_hz=1400.0,
+        cutoff_hz=1600.0,
         rise_db=2.0,
         attack_s=0.028,
         vibrato_cents=10.0,
-        players=Players(8.0, 10.0, 0.6),
+        players=Players(8.0, 12.0, 0.8),
     ),
     _tone(
         "mellophones",
-        cutoff_hz=950.0,
+        cutoff_hz=1100.0,
         rise_db=2.0,
         attack_s=0.036,
         vibrato_cents=9.0,
-        players=Players(8.0, 10.0, 0.6),
+        players=Players(8.0, 12.0, 0.8),
     ),
     _tone(
         "baritones",
-        cutoff_hz=720.0,
+        cutoff_hz=800.0,
         rise_db=2.0,
         attack_s=0.040,
         vibrato_cents=8.0,
-        players=Players(8.0, 10.0, 0.6),
+        players=Players(8.0, 12.0, 0.8),
     ),
     _tone(
         "tubas",
@@ -91,7 +95,7 @@ TONES = (
         rise_db=1.0,
         attack_s=0.055,
         vibrato_cents=5.0,
-        players=Players(7.0, 12.0, 0.6),
+        players=Players(7.0, 12.0, 0.8),
     ),
 )
 

@@ -35,7 +35,7 @@ def pad_level_db(frequency_hz: Floats, level: float, pitch: int) -> Floats:
 PAD = Tone(
     "synth-pad",
     pad_level_db,
-    Players(spread_cents=11.0, unity_db=9.0, unity_fall_db=0.4, apart_rad=1.5),
+    Players(spread_cents=11.0, unity_db=12.0, unity_fall_db=0.4, apart_rad=1.5),
     attack_s=0.22,
     release_s=0.35,
     noise_hz=(2000.0, 12000.0),
@@ -79,8 +79,8 @@ VOICES_OF_FAMILY = (
         "synth-pad",
         partial(held_note, PAD),
         layers=(0.4, 0.7, 0.95),
-        variants=2,
-        lengths_s=(0.5, 1.0, 2.0, 4.0, 8.0),
+        variants=1,
+        lengths_s=(0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0),
         timing_sd_s=0.0,
     ),
     Voice(

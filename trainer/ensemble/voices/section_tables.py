@@ -1,4 +1,4 @@
-"""Looped ensemble tables: a section of players on one pitch, as a second and a third of seamless sound.
+"""Looped ensemble tables: a section of players on one pitch, as about a second of seamless sound.
 
 Every harmonic is a clear line (what the section agrees on) in a Gaussian of noise (where its players differ),
 built in the spectrum and transformed once. Layers of different brightness share all phases, so that mixing
@@ -16,17 +16,19 @@ from trainer.ensemble.voices.voice import Audio
 from trainer.sound import RATE_HZ
 from trainer.units import midi_to_hz
 
-TABLE_FRAMES = 1 << 16
+LOW_FRAMES = 1 << 16
+HIGH_FRAMES = 1 << 15
+HIGH_FROM = 58
+"""A table's length: the low ones are longer, since their players differ by fewer hertz."""
+
 LAYER_LEVELS = (0.15, 0.5, 1.0)
 """The levels (0 silent, 1 fff) the brightness layers of a table are made at."""
 
 TOP_HZ = 18_000.0
 """Nothing is built above this, so that a table read a trill too fast still cannot alias."""
 
-ANCHOR_EVERY = 3
-"""A table serves three neighbouring semitones: it is read a little faster or slower."""
-
-_BIN_HZ = RATE_HZ / TABLE_FRAMES
+ANCHOR_EVERY = 5
+"""A table serves five neighbouring semitones: it is read a little faster or slower."""
 
 Floats = NDArray[np.float64]
 
@@ -51,20 +53,26 @@ def anchor_of(pitch: int) -> int:
     return ANCHOR_EVERY * round(pitch / ANCHOR_EVERY)
 
 
+def table_frames(anchor: int) -> int:
+    """Return the length of an anchor's table: a power of two."""
+    return HIGH_FRAMES if anchor >= HIGH_FROM else LOW_FRAMES
+
+
 def cycles_of(anchor: int) -> int:
     """Return how many cycles of the anchor's fundamental a table holds: a whole number, so that it loops."""
-    return round(midi_to_hz(anchor) / _BIN_HZ)
+    return round(midi_to_hz(anchor) * table_frames(anchor) / RATE_HZ)
 
 
 def reading_ratio(pitch: int) -> float:
     """Return how fast its anchor's table is read for a pitch to be in tune (ISO 16)."""
-    return midi_to_hz(pitch) / (cycles_of(anchor_of(pitch)) * _BIN_HZ)
+    anchor = anchor_of(pitch)
+    return midi_to_hz(pitch) * table_frames(anchor) / (cycles_of(anchor) * RATE_HZ)
 
 
 def ensemble_table(
     level_db: Callable[[Floats, float], Floats], *, anchor: int, players: Players, rng: np.random.Generator
 ) -> Audio:
-    """Return a table of brightness layers, (layers x TABLE_FRAMES, 2), each layer of rms 1.
+    """Return a table of brightness layers, (layers x frames, 2), each layer of rms 1.
 
     Parameters
     ----------
@@ -77,9 +85,10 @@ def ensemble_table(
     rng
         Where the phases come from.
     """
-    pair = _unit_spectra(cycles_of(anchor), players, rng)
-    frequency_hz = np.maximum(np.arange(pair.shape[1]) * _BIN_HZ, 1.0)
-    layers = [_layer(pair, level_db(frequency_hz, level)) for level in LAYER_LEVELS]
+    frames = table_frames(anchor)
+    frequency_hz = np.maximum(np.arange(int(TOP_HZ * frames / RATE_HZ)) * (RATE_HZ / frames), 1.0)
+    pair = _unit_spectra(len(frequency_hz), cycles_of(anchor), players, rng)
+    layers = [_layer(pair, level_db(frequency_hz, level), frames) for level in LAYER_LEVELS]
     return np.concatenate(layers)
 
 
@@ -90,9 +99,11 @@ def layer_weights(level: Floats) -> Floats:
     return np.asarray(np.maximum(1.0 - distance, 0.0))
 
 
-def _unit_spectra(cycles: int, players: Players, rng: np.random.Generator) -> NDArray[np.complex64]:
+def _unit_spectra(
+    count: int, cycles: int, players: Players, rng: np.random.Generator
+) -> NDArray[np.complex64]:
     """Return the spectra of left and right with every harmonic at power 1, up to the top."""
-    bins = np.arange(int(TOP_HZ / _BIN_HZ))
+    bins = np.arange(count)
     harmonic = np.maximum(np.round(bins / cycles), 1.0)
     spread = np.clip(harmonic * cycles * (2.0 ** (players.spread_cents / 1200.0) - 1.0), 0.8, cycles / 3.0)
     bell = np.exp(-0.5 * ((bins - harmonic * cycles) / spread) ** 2) / np.sqrt(spread * np.sqrt(np.pi))
@@ -112,13 +123,13 @@ def _turned(phase_rad: NDArray[np.float32]) -> NDArray[np.complex64]:
     return np.asarray(np.exp(1j * phase_rad), np.complex64)
 
 
-def _layer(pair: NDArray[np.complex64], level_db: Floats) -> Audio:
+def _layer(pair: NDArray[np.complex64], level_db: Floats, frames: int) -> Audio:
     """Return one layer of rms 1: left and right as the real and imaginary part of one transform."""
     left, right = pair[:, 1:] * np.asarray(10.0 ** (level_db[1:] / 20.0), np.float32)
     power = float(np.vdot(left, left).real + np.vdot(right, right).real)
-    spectrum = np.zeros(TABLE_FRAMES, np.complex64)
+    spectrum = np.zeros(frames, np.complex64)
     spectrum[1 : len(left) + 1] = left + 1j * right
     spectrum[-len(left) :] = (left.conj() + 1j * right.conj())[::-1]
     line = fft.ifft(spectrum, overwrite_x=True)
-    line *= np.float32(TABLE_FRAMES / np.sqrt(power))
+    line *= np.float32(frames / np.sqrt(power))
     return np.ascontiguousarray(line).view(np.float32).reshape(-1, 2)

@@ -51,7 +51,7 @@ def _modes(stroke: Stroke, rng: np.random.Generator) -> Modes:
 
 def _contact_s(level: float) -> float:
     """Return how long the finger touches: shorter, so brighter, when it plucks hard."""
-    return float(0.00028 * level**-0.45)
+    return float(0.0005 * level**-0.8)
 
 
 def _free_of_dc(frequency_hz: Floats, t60_s: Floats, rng: np.random.Generator) -> Floats:

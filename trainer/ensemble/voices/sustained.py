@@ -12,7 +12,6 @@ from trainer.ensemble.voices import reading
 from trainer.ensemble.voices.reading import Curve, Stereo
 from trainer.ensemble.voices.section_tables import (
     LAYER_LEVELS,
-    TABLE_FRAMES,
     Floats,
     Players,
     anchor_of,
@@ -20,6 +19,7 @@ from trainer.ensemble.voices.section_tables import (
     ensemble_table,
     layer_weights,
     reading_ratio,
+    table_frames,
 )
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke
 from trainer.sound import RATE_HZ
@@ -51,7 +51,7 @@ MANNERS = {
     "plain": Manner(),
     "scoop": Manner(haste=0.7, scoop_cents=190.0, scoop_s=0.075),
     "slurred": Manner(haste=1.4, scoop_cents=30.0, scoop_s=0.012, bite=0.0, breath_db=-30.0),
-    "accented": Manner(haste=1.5, scoop_cents=20.0, scoop_s=0.018, bite=0.4, breath_db=6.0),
+    "accented": Manner(haste=1.5, scoop_cents=20.0, scoop_s=0.018, bite=0.5, breath_db=6.0),
     "trill": Manner(haste=1.0, scoop_cents=8.0, bite=0.05, trill_cents=200.0),
 }
 
@@ -117,12 +117,12 @@ def without_dc(note: Stereo, window: Audio) -> Stereo:
 
 
 def noise_pool(key: str, shelf: Shelf, *, low_hz: float, high_hz: float) -> Audio:
-    """Return looping stereo noise of rms 1 in a band with soft edges (two seconds of it, kept)."""
+    """Return looping stereo noise of rms 1 in a band with soft edges (a second of it, kept)."""
     return shelf.keep(("noise", key, low_hz, high_hz), partial(_band_noise, key, low_hz, high_hz))
 
 
 def _band_noise(key: str, low_hz: float, high_hz: float) -> Audio:
-    frames = 96_000
+    frames = RATE_HZ
     rng = np.random.default_rng(zlib.crc32(key.encode()))
     frequency_hz = np.maximum(fft.rfftfreq(frames, 1.0 / RATE_HZ), 1.0)
     gain = 1.0 / np.sqrt((1.0 + (low_hz / frequency_hz) ** 6) * (1.0 + (frequency_hz / high_hz) ** 6))
@@ -166,8 +166,9 @@ def _clock(time_s: Curve, tone: Tone, manner: Manner, stroke: Stroke, rng: np.ra
     if manner.trill_cents:
         rate_hz = 6.0 + rng.uniform(-0.3, 0.3)
         cents += reading.trill_cents(time_s, step_cents=manner.trill_cents, rate_hz=rate_hz)
-    cycles = cycles_of(anchor_of(stroke.pitch))
-    start = float(rng.integers(cycles)) * TABLE_FRAMES / cycles + reading.STEP
+    anchor = anchor_of(stroke.pitch)
+    cycles = cycles_of(anchor)
+    start = float(rng.integers(cycles)) * table_frames(anchor) / cycles + reading.STEP
     return reading.clock(cents, ratio=reading_ratio(stroke.pitch), start=start)
 
 
