@@ -74,14 +74,12 @@ def test_the_gain_falls_as_the_integral_of_a_raised_cosine() -> None:
 
 @pytest.mark.parametrize("ratio", [0.1, 0.3, 0.5, 0.7])
 def test_a_short_loop_with_peaks_everywhere_has_no_seam_either(ratio: float) -> None:
-    """A loop limited and turned round is the loop turned round and limited, wherever it is cut."""
+    """Three turns of a loop, limited, are three turns of the limited loop."""
     noise = pink_noise(duration_s=0.02, seed=4, channels=2)
     ceiling = ratio * sample_peak(noise)
     limited = limit_peaks(noise, ceiling=ceiling).samples
-    for shift in (1, 100, 500, 900):
-        turned = Sound(np.roll(noise.samples, shift, axis=0))
-        wanted = np.roll(limited, shift, axis=0)
-        assert_allclose(limit_peaks(turned, ceiling=ceiling).samples, wanted, atol=1e-6)
+    three = Sound(np.tile(noise.samples, (3, 1)))
+    assert_allclose(limit_peaks(three, ceiling=ceiling).samples, np.tile(limited, (3, 1)), atol=1e-6)
 
 
 @pytest.mark.parametrize("shift", [1, 700, 23_000])
