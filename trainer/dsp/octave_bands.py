@@ -5,7 +5,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
-from scipy import fft
 
 from trainer.sound import Samples, Sound
 from trainer.units import seconds_to_frames
@@ -143,6 +142,8 @@ def _bin_powers(samples: Samples) -> NDArray[np.float32]:
     A bin reaches half a bin to either side; of those at zero and at half the rate one half is mirrored and
     lies outside, so that they too count double.
     """
+    from scipy import fft  # here, so that the names of the bands come without waiting for it
+
     frames = samples.shape[-1]
     spectrum = fft.rfft(samples, axis=-1)
     powers = np.square(spectrum.real) + np.square(spectrum.imag)
