@@ -50,6 +50,7 @@ def nearest(pitch: int, pitch_classes: PitchClasses, within: Range = EVERYWHERE)
     return min(inside, key=lambda rung: abs(rung - pitch))
 
 
+@lru_cache(maxsize=8192)
 def stepped(pitch: int, steps: int, pitch_classes: PitchClasses) -> int:
     """Return the note so many rungs of the ladder above ``pitch`` (below, when negative)."""
     rungs = ladder(pitch_classes)

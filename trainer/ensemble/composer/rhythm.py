@@ -1,5 +1,6 @@
 """Rhythm: a grammar thrown by dice until every length is a pulse."""
 
+from bisect import bisect_right
 from functools import lru_cache
 
 from trainer.ensemble.composer.dice import Dice
@@ -79,9 +80,11 @@ def _varied(dice: Dice, grammar: Grammar, pulses: list[Pulse], ticks: int) -> li
 
 def with_hits(pulses: list[Pulse], plan: Plan) -> list[Pulse]:
     """Return the pulses with a hit (``R``) wherever the whole ensemble has one, and air around it."""
-    clear = [pulse for pulse in pulses if all(not -3 < pulse.tick - hit < HIT_TICKS for hit in plan.hits)]
-    cut = [
-        pulse._replace(ticks=min([pulse.ticks, *(hit - pulse.tick for hit in plan.hits if hit > pulse.tick)]))
-        for pulse in clear
+    air = {hit + ticks for hit in plan.hits for ticks in range(-2, HIT_TICKS)}
+    hits = [*plan.hits, plan.ticks]
+    clear = [
+        Pulse(tick, min(ticks, hits[bisect_right(hits, tick)] - tick), mark)
+        for tick, ticks, mark in pulses
+        if tick not in air
     ]
-    return sorted(cut + [Pulse(hit, HIT_TICKS, "R") for hit in plan.hits])
+    return sorted(clear + [Pulse(hit, HIT_TICKS, "R") for hit in plan.hits])
