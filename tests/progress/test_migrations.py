@@ -12,6 +12,7 @@ from trainer.progress.errors import StoreError
 from trainer.progress.migrations import VERSION
 from trainer.progress.schema import METADATA
 from trainer.progress.store import open_store
+from trainer.progress.tallies import Tally
 
 LEDGER = "CREATE TABLE schema_version (version INTEGER PRIMARY KEY, applied_us BIGINT NOT NULL);"
 VERSION_1 = f"""
@@ -37,6 +38,15 @@ CREATE TABLE attempts (
     setup TEXT NOT NULL DEFAULT '', quiz_item TEXT NOT NULL DEFAULT '');
 INSERT INTO schema_version VALUES (1, 0), (2, 0);
 """
+VERSION_3 = (
+    VERSION_2.replace("(2, 0);", "(2, 0), (3, 0);")
+    + """
+CREATE INDEX attempts_by_time ON attempts (at_us, uid);
+CREATE INDEX attempts_by_learner ON attempts (learner, at_us, uid);
+CREATE TABLE settings (
+    learner TEXT NOT NULL, key TEXT NOT NULL, value TEXT NOT NULL, PRIMARY KEY (learner, key));
+"""
+)
 ROW = """
 INSERT INTO attempts (uid, at_us, learner, block, exercise, rep_code, show, seed, size, unit, target, bands,
     right_answer, given_answer, options, marks, score, "right", response_s, flips, version)
@@ -46,7 +56,7 @@ VALUES ('00000000000000000000000000000001', 1927908000000000, 'Heron', '00000000
     '{"band": [31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16000], "direction": ["boost", "cut"]}',
     '{"band": 1.0, "direction": 1.0}', 1.0, 1, 7.25, 3, '0.1.0');
 """
-SCHEMAS = {1: VERSION_1, 2: VERSION_2}
+SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3}
 """What each earlier program made, kept here as it was."""
 
 
@@ -77,6 +87,7 @@ def test_an_earlier_store_is_brought_up_to_date_with_its_rows(version: int, tmp_
     with open_store(path, now=START) as store:
         assert list(store.attempts()) == [attempt(1, setup="")]
         store.add(attempt(2, quiz_item="week-1.3"))
+        assert store.tallies(learner="Heron") == (Tally(START.date(), "octave-tone", 1000.0, 2.0, 2.0),)
         store.set_setting("Heron", "level_db", -20.0)
     with open_store(path, now=START) as store:
         assert list(store.attempts()) == [attempt(1, setup=""), attempt(2, quiz_item="week-1.3")]
@@ -99,7 +110,7 @@ def test_each_step_is_written_in_the_ledger_with_its_time(tmp_path: Path) -> Non
     raw = sqlite3.connect(path)
     ledger = raw.execute("SELECT version, applied_us FROM schema_version ORDER BY version").fetchall()
     raw.close()
-    assert ledger == [(1, 0), (2, 1927908000000000), (3, 1927908000000000)]
+    assert ledger == [(1, 0), (2, 1927908000000000), (3, 1927908000000000), (4, 1927908000000000)]
 
 
 def test_a_store_from_a_newer_version_is_refused_untouched(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from tests.progress.made_up import START, attempt, uid_of
 from trainer.practice.attempt import Attempt
 from trainer.progress.errors import StoreError
 from trainer.progress.store import PAGE, Store, open_store
+from trainer.progress.tallies import Tally, tallies_of
 
 ROOT = Path(__file__).parents[2]
 
@@ -99,6 +100,23 @@ def test_attempts_are_chosen_by_learner_exercise_and_time(store: Store) -> None:
     assert store.learners() == ("Heron", "Plover")
 
 
+def test_tallies_sum_the_weights_by_day_exercise_and_band(store: Store) -> None:
+    halves = {125.0: 0.5, 250.0: 0.5}
+    tomorrow = START + timedelta(days=1)
+    store.add_all([attempt(1), attempt(2, bands=halves), attempt(3, bands=halves, right=False)])
+    store.add_all([attempt(4, bands=halves, at=tomorrow), attempt(5, exercise="level"), attempt(1)])
+    today = START.date()
+    assert store.tallies(learner="Heron") == (
+        Tally(today, "level", 1000.0, 1.0, 1.0),
+        Tally(today, "octave-tone", 125.0, 1.0, 0.5),
+        Tally(today, "octave-tone", 250.0, 1.0, 0.5),
+        Tally(today, "octave-tone", 1000.0, 1.0, 1.0),
+        Tally(tomorrow.date(), "octave-tone", 125.0, 0.5, 0.5),
+        Tally(tomorrow.date(), "octave-tone", 250.0, 0.5, 0.5),
+    )
+    assert store.tallies(learner="Plover") == ()
+
+
 def test_settings_are_a_learners_own_and_can_be_changed(store: Store) -> None:
     store.set_setting("Heron", "level_db", -30.5)
     store.set_setting("Heron", "level_db", -28.0)
@@ -128,6 +146,17 @@ TIMES = st.datetimes(
 )
 
 
+def assert_tallies_are_the_attempts(store: Store) -> None:
+    """Law: what is kept in passing is what adding up all attempts again gives."""
+    for learner in store.learners():
+        kept, again = store.tallies(learner=learner), tallies_of(store.attempts(learner=learner))
+        assert [(t.day, t.exercise, t.band_hz) for t in kept] == [
+            (t.day, t.exercise, t.band_hz) for t in again
+        ]
+        assert [t.asked for t in kept] == pytest.approx([t.asked for t in again])
+        assert [t.right for t in kept] == pytest.approx([t.right for t in again])
+
+
 ATTEMPTS = st.builds(
     attempt,
     number=st.integers(0, 2**128 - 1),
@@ -153,6 +182,7 @@ def test_any_attempts_come_back_equal_and_in_order(made: list[Attempt]) -> None:
         assert store.add_all(made) == len(made)
         assert list(store.attempts()) == sorted(made, key=lambda one: (one.at, one.uid))
         assert store.add_all(made) == 0
+        assert_tallies_are_the_attempts(store)
 
 
 @pytest.mark.parametrize(
@@ -203,6 +233,7 @@ def test_two_processes_writing_at_once_lose_nothing(path: Path) -> None:
     assert (one.returncode, other.returncode) == (0, 0)
     with open_store(path, now=START) as store:
         assert sorted(found.uid for found in store.attempts()) == [uid_of(number) for number in range(1, 201)]
+        assert_tallies_are_the_attempts(store)
 
 
 def test_a_store_held_by_another_program_is_told_after_the_wait(path: Path) -> None:

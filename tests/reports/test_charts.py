@@ -1,5 +1,6 @@
 """The charts: marks stand where the figures say, words are readable and apart, files are what they claim."""
 
+import os
 import re
 import subprocess
 import sys
@@ -225,4 +226,5 @@ def test_drawing_needs_no_display_and_no_pyplot(tmp_path: Path) -> None:
         f"progress_chart(band_figures([]), [], Path({str(tmp_path / 'chart.png')!r}), learner='Heron'); "
         "sys.exit('matplotlib.pyplot' in sys.modules)"
     )
-    subprocess.run([sys.executable, "-c", script], check=True, cwd=Path(__file__).parents[2], env={})
+    no_display = {name: value for name, value in os.environ.items() if name not in ("DISPLAY", "MPLBACKEND")}
+    subprocess.run([sys.executable, "-c", script], check=True, cwd=Path(__file__).parents[2], env=no_display)

@@ -4,16 +4,29 @@ A step is never edited once stores exist that took it; a change of mind is a new
 are taken in one transaction: a process that dies in the middle leaves the store as it was.
 """
 
+from collections.abc import Callable
 from datetime import datetime
 
 from sqlalchemy import Connection, inspect, text
 
 from trainer.progress.errors import StoreError
 from trainer.progress.rows import microseconds
+from trainer.progress.running_tallies import add_to_tallies
+
+Step = str | Callable[[Connection], None]
+"""A statement that SQLite and PostgreSQL both understand, or work that no statement does."""
 
 LEDGER = "CREATE TABLE schema_version (version INTEGER PRIMARY KEY, applied_us BIGINT NOT NULL)"
 
-MIGRATIONS: tuple[tuple[str, ...], ...] = (
+
+def _tally_what_is_there(connection: Connection) -> None:
+    """Add up the attempts of a store from before there were tallies."""
+    columns = 'SELECT learner, at_us, exercise, bands, "right" FROM attempts'
+    rows = connection.execute(text(columns)).mappings()
+    add_to_tallies(connection, map(dict, rows))
+
+
+MIGRATIONS: tuple[tuple[Step, ...], ...] = (
     (
         """CREATE TABLE attempts (
             uid VARCHAR(32) NOT NULL PRIMARY KEY, at_us BIGINT NOT NULL, learner TEXT NOT NULL,
@@ -33,6 +46,12 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "CREATE INDEX attempts_by_learner ON attempts (learner, at_us, uid)",
         """CREATE TABLE settings (learner TEXT NOT NULL, key TEXT NOT NULL, value TEXT NOT NULL,
             PRIMARY KEY (learner, key))""",
+    ),
+    (
+        """CREATE TABLE tallies (learner TEXT NOT NULL, day INTEGER NOT NULL, exercise TEXT NOT NULL,
+            band_hz DOUBLE PRECISION NOT NULL, asked DOUBLE PRECISION NOT NULL,
+            "right" DOUBLE PRECISION NOT NULL, PRIMARY KEY (learner, day, exercise, band_hz))""",
+        _tally_what_is_there,
     ),
 )
 """Step by step: what takes a store from version 0 (nothing) to 1, from 1 to 2, …"""
@@ -71,9 +90,16 @@ def migrate(connection: Connection, *, now: datetime, where: str) -> None:
     version = version_of(connection, where=where)
     if version == 0 and not inspect(connection).has_table("schema_version"):
         connection.execute(text(LEDGER))
-    for number, step in enumerate(MIGRATIONS[version:], version + 1):
-        for statement in step:
-            connection.execute(text(statement))
+    for number, steps in enumerate(MIGRATIONS[version:], version + 1):
+        for step in steps:
+            _take(step, connection)
         applied_us = microseconds(now)
         ledger = text("INSERT INTO schema_version (version, applied_us) VALUES (:version, :applied_us)")
         connection.execute(ledger, {"version": number, "applied_us": applied_us})
+
+
+def _take(step: Step, connection: Connection) -> None:
+    if isinstance(step, str):
+        connection.execute(text(step))
+    else:
+        step(connection)

@@ -27,6 +27,18 @@ SETTINGS = Table(
 )
 """A learner's own settings: a key and a JSON value each."""
 
+TALLIES = Table(
+    "tallies",
+    METADATA,
+    Column("learner", Text, primary_key=True),
+    Column("day", Integer, primary_key=True),
+    Column("exercise", Text, primary_key=True),
+    Column("band_hz", Double, primary_key=True),
+    Column("asked", Double, nullable=False),
+    Column("right", Double, nullable=False),
+)
+"""Sums over the attempts, by UTC day since 1970; derived, and kept in the transaction that adds them."""
+
 SCHEMA_VERSION = Table(
     "schema_version",
     METADATA,

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar
 
-from sqlalchemy import Connection, Engine, and_, delete, insert, or_, select
+from sqlalchemy import Connection, Engine, and_, delete, func, insert, or_, select
 from sqlalchemy.exc import IntegrityError, OperationalError
 
 from trainer.practice.attempt import Attempt, Value
@@ -18,7 +18,9 @@ from trainer.progress.engine import WRITES, address_of, make_engine, name_of
 from trainer.progress.errors import CORRUPT, StoreError, told_clearly
 from trainer.progress.migrations import VERSION, migrate, version_of
 from trainer.progress.rows import checked_text, from_row, microseconds, to_row
-from trainer.progress.schema import ATTEMPTS, SETTINGS
+from trainer.progress.running_tallies import add_to_tallies, tally_of
+from trainer.progress.schema import ATTEMPTS, SETTINGS, TALLIES
+from trainer.progress.tallies import Tally
 
 T = TypeVar("T")
 Row = dict[str, Any]
@@ -150,11 +152,21 @@ class Store:
             yield from map(from_row, page)
             page = self._read(query.where(_after(page[-1])))
 
+    def tallies(self, *, learner: str) -> tuple[Tally, ...]:
+        """Return a learner's tallies by day, exercise and band, without reading a single attempt."""
+        query = select(TALLIES).where(TALLIES.c.learner == learner)
+        rows = self._read(query.order_by(TALLIES.c.day, TALLIES.c.exercise, TALLIES.c.band_hz))
+        return tuple(map(tally_of, rows))
+
     def learners(self) -> tuple[str, ...]:
         """Return everyone who has an attempt in the store, by name."""
-        return tuple(
-            row["learner"] for row in self._read(select(ATTEMPTS.c.learner).distinct().order_by("learner"))
-        )
+        first = select(func.min(ATTEMPTS.c.learner).label("name"))
+        names: list[str] = []
+        found = self._read(first)[0]["name"]
+        while found is not None:
+            names.append(found)
+            found = self._read(first.where(ATTEMPTS.c.learner > found))[0]["name"]
+        return tuple(names)
 
     def get_setting(self, learner: str, key: str, default: Value | None = None) -> Value | None:
         """Return a learner's own setting, or ``default`` where it was never set."""
@@ -186,7 +198,9 @@ class Store:
 
     def _read(self, query: Any) -> list[Row]:
         with told_clearly(self.name), self._engine.connect() as connection:
-            return [dict(row) for row in connection.execute(query).mappings()]
+            result = connection.execute(query)
+            names = tuple(result.keys())
+            return [dict(zip(names, row, strict=True)) for row in result]
 
     def _write(self, work: Callable[[Connection], T]) -> T:
         def once() -> T:
@@ -219,6 +233,7 @@ class Store:
                 )
         if wanted:
             connection.execute(insert(ATTEMPTS), list(wanted.values()))
+            add_to_tallies(connection, wanted.values())
         return len(wanted)
 
 

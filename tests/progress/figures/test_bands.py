@@ -5,7 +5,14 @@ from datetime import timedelta
 import pytest
 
 from tests.progress.made_up import BANDS, START, answered, attempt
-from trainer.progress.figures import accuracy_by_week, band_figures, wilson
+from trainer.progress.figures import (
+    accuracy_by_week,
+    accuracy_by_week_of,
+    band_figures,
+    band_figures_of,
+    tallies_of,
+    wilson,
+)
 
 
 def test_all_ten_bands_are_always_there_low_to_high() -> None:
@@ -69,3 +76,23 @@ def test_weeks_are_counted_from_the_start_and_empty_ones_left_out() -> None:
     weeks = accuracy_by_week(attempts, start=START, fewest=1)
     assert [(week.week, week.bands[5].asked) for week in weeks] == [(1, 2.0), (2, 1.0), (4, 1.0)]
     assert all(len(week.bands) == 10 for week in weeks)
+
+
+def test_tallies_give_the_same_figures_as_the_attempts() -> None:
+    """Law: summing first changes nothing, where the weeks begin at midnight (UTC)."""
+    midnight = START.replace(hour=0)
+    made = [
+        answered(n, band_hz=BANDS[n % 10], said_hz=BANDS[n % 7], at=midnight + timedelta(hours=5 * n))
+        for n in range(400)
+    ]
+    tallies = tallies_of(made)
+    assert band_figures_of(tallies) == band_figures(made)
+    assert accuracy_by_week_of(tallies, start=midnight.date()) == accuracy_by_week(made, start=midnight)
+    assert accuracy_by_week_of(tallies, start=midnight.date() + timedelta(days=7))[0].week == 1
+
+
+def test_rounding_of_weights_costs_no_answer() -> None:
+    """Ten answers with a weight of 0.8 there are eight, though 0.8 added ten times is not."""
+    made = [attempt(n, bands={125.0: 0.8, 250.0: 0.2}) for n in range(10)]
+    assert band_figures(made)[2].accuracy == pytest.approx(1.0)
+    assert band_figures(made)[2].missing == 0

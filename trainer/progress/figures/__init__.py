@@ -5,12 +5,20 @@ is. Intervals are at 90 % throughout, so that every interval in the program mean
 as a wrong answer. Below its minimum a figure is a `TooFew`, never a number.
 """
 
-from trainer.progress.figures.bands import BandFigure, WeekFigures, accuracy_by_week, band_figures
+from trainer.progress.figures.bands import (
+    BandFigure,
+    WeekFigures,
+    accuracy_by_week,
+    accuracy_by_week_of,
+    band_figures,
+    band_figures_of,
+)
 from trainer.progress.figures.confusions import Confusions, band_confusions, confusions
 from trainer.progress.figures.direction_bias import DirectionBias, direction_bias
 from trainer.progress.figures.intervals import Estimate, Interval, TooFew, jeffreys, wilson
 from trainer.progress.figures.octave_error import OctaveErrors, octave_errors
 from trainer.progress.figures.response_times import ResponseTimes, response_times
+from trainer.progress.tallies import Tally, tallies_of
 
 __all__ = [
     "BandFigure",
@@ -20,15 +28,19 @@ __all__ = [
     "Interval",
     "OctaveErrors",
     "ResponseTimes",
+    "Tally",
     "TooFew",
     "WeekFigures",
     "accuracy_by_week",
+    "accuracy_by_week_of",
     "band_confusions",
     "band_figures",
+    "band_figures_of",
     "confusions",
     "direction_bias",
     "jeffreys",
     "octave_errors",
     "response_times",
+    "tallies_of",
     "wilson",
 ]

@@ -1,18 +1,22 @@
 """Accuracy by octave band, over all exercises and week by week."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, wilson
+from trainer.progress.tallies import Tally, tallies_of
 
 FEWEST = 8
 """Below so many answers no accuracy is shown: its interval would be half the scale wide."""
 
 WEEK = timedelta(days=7)
+
+ROUNDING = 1e-6
+"""What sums of weights may be off by: eight answers in two bands each are eight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,7 @@ class BandFigure:
     @property
     def missing(self) -> int:
         """How many answers are still to come before there is an accuracy."""
-        return max(0, math.ceil(self.needed - self.asked))
+        return max(0, math.ceil(self.needed - self.asked - ROUNDING))
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,19 @@ def band_figures(
     fewest
         Below so many answers there is no accuracy.
     """
-    return tuple(_figure(band_hz, attempts, confidence=confidence, fewest=fewest) for band_hz in NOMINAL_HZ)
+    return band_figures_of(tallies_of(attempts), confidence=confidence, fewest=fewest)
+
+
+def band_figures_of(
+    tallies: Iterable[Tally], *, confidence: float = CONFIDENCE, fewest: int = FEWEST
+) -> tuple[BandFigure, ...]:
+    """Return what `band_figures` does, of tallies: quickly, however many attempts they sum."""
+    by_band: dict[float, list[Tally]] = {band_hz: [] for band_hz in NOMINAL_HZ}
+    for tally in tallies:
+        by_band.get(tally.band_hz, []).append(tally)
+    return tuple(
+        _figure(band_hz, by_band[band_hz], confidence=confidence, fewest=fewest) for band_hz in NOMINAL_HZ
+    )
 
 
 def accuracy_by_week(
@@ -92,11 +108,24 @@ def accuracy_by_week(
     )
 
 
-def _figure(band_hz: float, attempts: Sequence[Attempt], *, confidence: float, fewest: int) -> BandFigure:
-    weights = [(attempt.bands[band_hz], attempt.right) for attempt in attempts if band_hz in attempt.bands]
-    asked = math.fsum(weight for weight, _ in weights)
-    right = min(asked, math.fsum(weight for weight, is_right in weights if is_right))
-    if asked < max(fewest, 1e-9):
+def accuracy_by_week_of(
+    tallies: Iterable[Tally], *, start: date, confidence: float = CONFIDENCE, fewest: int = FEWEST
+) -> tuple[WeekFigures, ...]:
+    """Return what `accuracy_by_week` does, of tallies; a week is seven days (UTC) from ``start``."""
+    weeks: dict[int, list[Tally]] = {}
+    for tally in tallies:
+        if tally.day >= start:
+            weeks.setdefault((tally.day - start) // WEEK + 1, []).append(tally)
+    return tuple(
+        WeekFigures(week, band_figures_of(weeks[week], confidence=confidence, fewest=fewest))
+        for week in sorted(weeks)
+    )
+
+
+def _figure(band_hz: float, tallies: Sequence[Tally], *, confidence: float, fewest: int) -> BandFigure:
+    asked = math.fsum(tally.asked for tally in tallies)
+    right = min(asked, math.fsum(tally.right for tally in tallies))
+    if asked < max(fewest - ROUNDING, ROUNDING):
         return BandFigure(band_hz, asked, right, needed=fewest, accuracy=None, interval=None)
     interval = wilson(right, asked, confidence=confidence)
     return BandFigure(band_hz, asked, right, needed=fewest, accuracy=right / asked, interval=interval)
