@@ -30,6 +30,7 @@ _GOLDEN = 0.6180339887498949
 """The golden section: weights a step apart by it never come close to each other soon."""
 
 _HEAD = 4096
+_CHUNK = 1 << 14
 _MOST_MAKE_UP = 1.6
 
 
@@ -49,7 +50,7 @@ class _Chances:
         further = max(1, voice.variants - 1)
         take = np.cumsum(1 + rng.integers(0, further, count)) % voice.variants
         other = (take + 1 + rng.integers(0, further, count)) % voice.variants
-        weight = -0.25 + 1.5 * ((rng.random() + _GOLDEN * np.arange(count)) % 1.0)
+        weight = -0.25 + 1.5 * np.mod(rng.random() + _GOLDEN * np.arange(count, dtype=np.float64), 1.0)
         return cls(
             spread[0] * voice.timing_sd_s, 10.0 ** (spread[1] * LEVEL_SD_DB / 20.0), take, other, weight
         )
@@ -209,8 +210,16 @@ class _Loop:
 
     def stereo(self) -> Audio:
         """Return all buses as one stem ``(frames, 2)``."""
-        planes = np.zeros((2, self._frames), np.float32)
+        stem = np.zeros((self._frames, 2), np.float32)
+        for start in range(0, self._frames, _CHUNK):
+            self._add_up(stem[start : start + _CHUNK], slice(start, start + _CHUNK))
+        return stem
+
+    def _add_up(self, out: Audio, chunk: slice) -> None:
+        """Add a chunk of each bus to its two columns; small enough to stay in the processor's cache."""
         for pan, bus in self._buses.items():
-            gains = np.ones(2) if pan is None else np.array(gains_at(pan))
-            planes += bus * gains.astype(np.float32)[:, None]
-        return np.ascontiguousarray(planes.T)
+            if pan is None:
+                out += bus[:, chunk].T
+                continue
+            for column, gain in enumerate(gains_at(pan)):
+                out[:, column] += bus[0, chunk] * np.float32(gain)

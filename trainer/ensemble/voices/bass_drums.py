@@ -3,7 +3,7 @@
 import numpy as np
 
 from trainer.ensemble.voices.contact import Blow, Contact
-from trainer.ensemble.voices.hits import LAYERS, delayed, loudness, placed, settled
+from trainer.ensemble.voices.hits import FEW_LAYERS, LAYERS, delayed, loudness, placed, settled
 from trainer.ensemble.voices.membranes import TWO_HEADS, Drum, beat_drum
 from trainer.ensemble.voices.modal import Mono
 from trainer.ensemble.voices.sticks import rim_click
@@ -91,7 +91,7 @@ def _line_pan(pitch: int) -> float:
 
 
 VOICES_OF_FAMILY: tuple[Voice, ...] = (
-    Voice("concert-bass-drum", strike_concert, LAYERS, variants=3, blends=True, restrike_s=1.0),
+    Voice("concert-bass-drum", strike_concert, FEW_LAYERS, variants=3, blends=True, restrike_s=1.0),
     Voice(
         "bass-drum-line",
         strike_line,

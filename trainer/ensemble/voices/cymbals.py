@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from trainer.ensemble.voices.contact import band_noise
-from trainer.ensemble.voices.hits import LAYERS, loudness, settled
+from trainer.ensemble.voices.hits import FEW_LAYERS, loudness, settled
 from trainer.ensemble.voices.modal import Floats, Modes, Mono, ring
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.sound import RATE_HZ
@@ -120,5 +120,7 @@ def _pan(pitch: int) -> float:
     return PANS[pitch]
 
 
-VOICES_OF_FAMILY: tuple[Voice, ...] = (Voice("cymbals", strike, LAYERS, variants=3, blends=True, pan=_pan),)
+VOICES_OF_FAMILY: tuple[Voice, ...] = (
+    Voice("cymbals", strike, FEW_LAYERS, variants=3, blends=True, pan=_pan),
+)
 """Strokes add up here, so that a roll grows: nothing of the last is damped by the next."""

@@ -16,6 +16,9 @@ LOUDNESS_EXPONENT = 1.6
 LAYERS = (0.3, 0.5, 0.7, 0.9)
 """The velocities that struck voices are made at."""
 
+FEW_LAYERS = (0.33, 0.6, 0.87)
+"""Those of voices that are dear to make and seldom struck."""
+
 _SETTLE_S = 0.05
 _OUT_S = 0.004
 

@@ -7,7 +7,16 @@ from functools import partial
 import numpy as np
 
 from trainer.ensemble.voices.contact import Blow, Contact
-from trainer.ensemble.voices.hits import LAYERS, character, eased_in, jitter, loudness, settled, summed
+from trainer.ensemble.voices.hits import (
+    FEW_LAYERS,
+    LAYERS,
+    character,
+    eased_in,
+    jitter,
+    loudness,
+    settled,
+    summed,
+)
 from trainer.ensemble.voices.modal import Floats, Modes, Mono, ring
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.sound import RATE_HZ
@@ -183,9 +192,11 @@ def motor(stem: Audio, rng: np.random.Generator) -> Audio:
     """Turn the vibraphone's fans: the level swells about four times a second, whole turns to the loop."""
     frames = len(stem)
     turns = max(1, round(MOTOR_HZ * frames / RATE_HZ))
-    angle = 2.0 * np.pi * turns * np.arange(frames) / frames + rng.uniform(0.0, 2.0 * np.pi)
-    swell = 1.0 - MOTOR_DEPTH * (0.5 + 0.5 * np.cos(angle))
-    return stem * swell.astype(np.float32)[:, None]
+    angle = np.arange(frames, dtype=np.float32) * np.float32(2.0 * np.pi * turns / frames)
+    swell = np.cos(angle + np.float32(rng.uniform(0.0, 2.0 * np.pi)))
+    swell *= np.float32(-0.5 * MOTOR_DEPTH)
+    swell += np.float32(1.0 - 0.5 * MOTOR_DEPTH)
+    return np.asarray(stem * swell[:, None], np.float32)
 
 
 def _spread(pitch: int, *, lowest: int, highest: int, width: float, centre: float) -> float:
@@ -208,7 +219,7 @@ VOICES_OF_FAMILY: tuple[Voice, ...] = (
         pan=partial(_spread, lowest=65, highest=108, width=0.15, centre=-0.5),
     ),
     Voice(
-        "glockenspiel", partial(strike, GLOCKENSPIEL), LAYERS, variants=2, blends=True, restrike_s=0.5,
+        "glockenspiel", partial(strike, GLOCKENSPIEL), FEW_LAYERS, variants=2, blends=True, restrike_s=0.5,
         pan=partial(_spread, lowest=77, highest=113, width=0.1, centre=0.5),
     ),
 )  # fmt: skip

@@ -72,5 +72,5 @@ def _on_the_rim(drum: Drum) -> Drum:
 
 
 VOICES_OF_FAMILY: tuple[Voice, ...] = (
-    Voice("tenor-line", strike, LAYERS, variants=3, blends=True, timing_sd_s=0.004, restrike_s=0.15),
+    Voice("tenor-line", strike, LAYERS, variants=2, blends=True, timing_sd_s=0.004, restrike_s=0.15),
 )

@@ -3,7 +3,7 @@
 import numpy as np
 
 from trainer.ensemble.voices.contact import Blow, Contact
-from trainer.ensemble.voices.hits import LAYERS, loudness, settled
+from trainer.ensemble.voices.hits import FEW_LAYERS, loudness, settled
 from trainer.ensemble.voices.membranes import Drum, beat_drum
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.units import db_to_ratio, midi_to_hz
@@ -51,5 +51,5 @@ def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
 
 
 VOICES_OF_FAMILY: tuple[Voice, ...] = (
-    Voice("timpani", strike, LAYERS, variants=3, blends=True, restrike_s=0.5),
+    Voice("timpani", strike, FEW_LAYERS, variants=3, blends=True, restrike_s=0.5),
 )
