@@ -1,0 +1,98 @@
+"""The demo's command line: the tour on the device or in files, and the season."""
+
+import os
+import time
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from trainer.command.ending import exit_code_of
+from trainer.command.folders import into_folder
+from trainer.refusal import Refused
+
+if TYPE_CHECKING:
+    from audio_demo.tour import Tour
+    from trainer.playback.player import Player
+
+SOUNDS = Path("sounds")
+"""Where the sounds go when there is no device and no folder was named."""
+
+
+@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Write files here."
+)
+@click.option("--play", is_flag=True, help="Play on the sound device (also beside --out).")
+@click.option(
+    "--level", default=-20.0, show_default=True, type=click.FloatRange(max=0.0), metavar="DB",
+    help="How loud to play, in dB below full.",
+)  # fmt: skip
+@click.pass_context
+def demo(context: click.Context, out: Path | None, play: bool, level: float) -> None:
+    """Tour the demo show, The Tide Tables of Saltmarsh Signal: stems, sections, rooms, faults to hear.
+
+    Plays on the sound device; where there is none, writes the sounds to files.
+    """
+    if context.invoked_subcommand is not None:
+        return
+    player, notice = _player(play=play, out=out)
+    if notice:
+        click.echo(notice)
+    if player is None or out is not None:
+        _write(_tour(), out or SOUNDS)
+    if player is not None:
+        _play(_tour(), player, level_db=level)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the demo and return its exit code."""
+    return exit_code_of(demo, arguments, name="audio_demo", stopped="Stopped.")
+
+
+def _player(*, play: bool, out: Path | None) -> "tuple[Player | None, str]":
+    """Return the player on the device, if one is wanted and there, and what is to be said about it."""
+    if out is not None and not play:
+        return None, ""
+    from trainer.playback.device import open_player, prepare_process
+    from trainer.playback.player import NoDevice
+
+    try:
+        player = open_player(environ=os.environ)
+    except NoDevice as why:
+        if play:
+            raise Refused(f"{str(why).rstrip('.')}: leave --play out to have files written") from why
+        return None, f"{why} The sounds are written to {SOUNDS} instead."
+    prepare_process()
+    return player, ""
+
+
+def _tour() -> "Tour":
+    from audio_demo.tour import SHOW, Tour
+    from trainer.assembly import Assembly
+
+    assembly = Assembly(environ=os.environ)
+    return Tour(assembly.show(SHOW), assembly.catalogue)
+
+
+def _write(tour: "Tour", out: Path) -> None:
+    from rich.progress import track
+
+    from audio_demo.files import CAPTIONS, write_tour
+    from audio_demo.tour import COUNT
+
+    with into_folder(out) as folder:
+        stops = track(tour.stops(), description="making the sounds", total=COUNT, transient=True)
+        count = write_tour(tour.title, stops, folder)
+    click.echo(f"{count} sounds of {tour.title}, are in {out}; what to listen for is in {out / CAPTIONS}")
+
+
+def _play(tour: "Tour", player: "Player", *, level_db: float) -> None:
+    from audio_demo.playing import play_tour
+
+    click.echo(f"{tour.title}. Turn it up from quiet; --level sets how loud it plays. Ctrl-C stops.")
+    try:
+        play_tour(tour.stops(), player, say=click.echo, sleep=time.sleep, level_db=level_db)
+    finally:
+        player.close()
