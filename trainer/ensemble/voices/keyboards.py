@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -161,6 +161,7 @@ def _mallet(bars: Bars, fundamental_hz: float) -> Contact:
     return Contact(bars.contact.full_s * harder, bars.contact.exponent)
 
 
+@lru_cache(maxsize=512)
 def _ratios_of_bar(bars: Bars, pitch: int) -> Floats:
     ratios = np.array(bars.ratios)
     ratios[1:] *= 1.0 + character(bars.part, pitch).normal(0.0, 0.003, len(ratios) - 1).clip(-0.006, 0.006)

@@ -97,8 +97,8 @@ def modal_sum(modes: Modes, *, frames: int) -> Mono:
     """
     rows = -(-frames // _BLOCK)
     step = (-DECAY_60_DB / modes.t60_s + 2j * np.pi * modes.frequency_hz) / RATE_HZ
-    within = _powers(np.exp(step), _BLOCK)
-    starts = _powers(np.exp(step * _BLOCK), rows) * (modes.amplitude * np.exp(1j * modes.phase_rad))[:, None]
+    within = _powers(step, _BLOCK)
+    starts = _powers(step * _BLOCK, rows) * (modes.amplitude * np.exp(1j * modes.phase_rad))[:, None]
     left = np.concatenate([starts.real, starts.imag]).T.astype(np.float32, order="C")
     right = np.concatenate([within.imag, within.real]).astype(np.float32)
     return (left @ right).reshape(-1)[:frames]
@@ -141,13 +141,11 @@ def _lengths(modes: Modes, *, longest_s: float) -> NDArray[np.intp]:
     return (length_s * RATE_HZ).astype(np.intp)
 
 
-def _powers(base: NDArray[np.complex128], count: int) -> NDArray[np.complex128]:
-    """Return the powers 0 to ``count - 1`` of each base, doubling how many there are at each step."""
-    powers = np.empty((len(base), count), np.complex128)
-    powers[:, 0] = 1.0
-    done, factor = 1, base
-    while done < count:
-        more = min(done, count - done)
-        np.multiply(powers[:, :more], factor[:, None], out=powers[:, done : done + more])
-        done, factor = done + more, factor * factor
-    return powers
+def _powers(step: NDArray[np.complex128], count: int) -> NDArray[np.complex128]:
+    """Return ``exp(step n)`` for n from 0 to ``count - 1``: each a product of a coarse and a fine power."""
+    fine = 1 << (count.bit_length() // 2)
+    coarse = -(-count // fine)
+    fine_powers = np.exp(step[:, None] * np.arange(fine))
+    coarse_powers = np.exp((step * fine)[:, None] * np.arange(coarse))
+    powers = coarse_powers[:, :, None] * fine_powers[:, None, :]
+    return np.asarray(powers.reshape(len(step), coarse * fine)[:, :count], np.complex128)
