@@ -87,10 +87,7 @@ def test_the_scale_of_levels_rises_evenly_to_the_eye() -> None:
     assert np.all(np.diff(shades) > 0)
 
 
-@pytest.mark.parametrize("ending", [".png", ".svg"])
-def test_both_are_written(ending: str, tmp_path: Path) -> None:
-    spectrum_chart(PROGRAMME_HZ, PROGRAMME_DB, tmp_path / f"spectrum{ending}", title="Mix")
-    spectrogram_chart(
-        [0.0, 1.0], [0.0, 100.0, 1000.0], np.zeros((3, 2)), tmp_path / f"gram{ending}", title="Mix"
-    )
+def test_both_are_written(tmp_path: Path) -> None:
+    spectrum_chart(PROGRAMME_HZ, PROGRAMME_DB, tmp_path / "spectrum.svg", title="Mix")
+    spectrogram_chart([0.0, 1.0], [0.0, 100.0, 1000.0], np.zeros((3, 2)), tmp_path / "gram.png", title="Mix")
     assert {file.stem for file in tmp_path.iterdir()} == {"spectrum", "gram"}

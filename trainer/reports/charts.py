@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from trainer.progress.figures import BandFigure, WeekFigures
+from trainer.practice.attempt import Attempt
+from trainer.progress.figures import BandFigure, WeekFigures, accuracy_by_week, band_figures
 from trainer.reports.lanes import LEFT_PX, Lane, draw_lanes, label_of
 from trainer.reports.paper import DIM, SMALL, TITLE, page, shortened, words
 
@@ -53,6 +54,14 @@ def progress_chart(
         draw_lanes(axes, lanes, scale=SCALE)
         words(axes, LEFT_PX - 12, 626, "Hz", size_px=SMALL, color=DIM, ha="right")
         words(axes, LEFT_PX, 672, AIM, color=DIM)
+
+
+def draw_progress(learner: str, attempts: Sequence[Attempt], path: Path) -> None:
+    """Draw a learner's progress from the attempts themselves; week 1 begins with the first of them."""
+    first = min((attempt.at for attempt in attempts), default=None)
+    weeks = accuracy_by_week(attempts, start=first) if first else ()
+    since = f"since {first.day} {first:%B %Y}" if first else ""
+    progress_chart(band_figures(attempts), weeks, path, learner=learner, since=since)
 
 
 def _history(place: int, weeks: Sequence[WeekFigures]) -> list[tuple[int, float]]:
