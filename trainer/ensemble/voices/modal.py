@@ -96,7 +96,7 @@ def modal_sum(modes: Modes, *, frames: int) -> Mono:
     The powers are built in double precision, the product is done in single.
     """
     rows = -(-frames // _BLOCK)
-    step = (-DECAY_60_DB / modes.t60_s + 2j * np.pi * modes.frequency_hz) / RATE_HZ
+    step = np.asarray(-DECAY_60_DB / modes.t60_s + 2j * np.pi * modes.frequency_hz, np.complex128) / RATE_HZ
     within = _powers(step, _BLOCK)
     starts = _powers(step * _BLOCK, rows) * (modes.amplitude * np.exp(1j * modes.phase_rad))[:, None]
     left = np.concatenate([starts.real, starts.imag]).T.astype(np.float32, order="C")
