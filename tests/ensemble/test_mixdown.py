@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from trainer.ensemble.mixdown import STRIPS, Strip, bus, placed
+from trainer.ensemble.mixdown import PEAK_DBFS, STRIPS, Strip, bus, placed
 from trainer.ensemble.parts import PART_BY_KEY
 from trainer.ensemble.rooms import AS_RECORDED, GYM, reverberate
 from trainer.sound import Sound
@@ -12,7 +12,8 @@ from trainer.units import db_to_ratio
 
 def noise_stems(*parts: str, frames: int = 72_000) -> dict[str, Sound]:
     rng = np.random.default_rng(5)
-    return {part: Sound((0.1 * rng.standard_normal((frames, 2))).astype(np.float32)) for part in parts}
+    noise = {part: 0.03 * rng.standard_normal((frames, 2)) for part in parts}
+    return {part: Sound((sound - sound.mean(axis=0)).astype(np.float32)) for part, sound in noise.items()}
 
 
 def strip(**changes: float) -> Strip:
@@ -28,7 +29,7 @@ def test_every_part_has_a_strip_and_no_strip_is_left_over() -> None:
 def test_a_flat_strip_changes_nothing() -> None:
     """No gain, no pan, full width: the identity."""
     sound = noise_stems("trumpets")["trumpets"]
-    assert np.array_equal(placed(sound.samples, strip()).samples, sound.samples)
+    assert np.allclose(placed(sound.samples, strip()).samples, sound.samples, atol=1e-6)
 
 
 def test_gain_is_in_decibels() -> None:
@@ -43,7 +44,18 @@ def test_a_hard_pan_leaves_one_side(pan: float, quiet: int, loud: int) -> None:
     sound = noise_stems("trumpets")["trumpets"].samples
     panned = placed(sound, strip(pan=pan)).samples
     assert np.abs(panned[:, quiet]).max() < 1e-6
-    assert np.array_equal(panned[:, loud], sound[:, loud])
+    assert np.allclose(panned[:, loud], sound[:, loud], atol=1e-6)
+
+
+def test_the_hardest_strokes_are_limited_and_nothing_else_is_touched() -> None:
+    """A stroke of full scale comes out at the strip's peak; 50 ms away the sound is what it was."""
+    sound = noise_stems("trumpets")["trumpets"].samples.copy()
+    sound[36_000] = 1.0
+    limited = placed(sound, strip()).samples
+    assert np.abs(limited).max() == pytest.approx(db_to_ratio(PEAK_DBFS), rel=1e-3)
+    assert np.abs(limited.mean(axis=0)).max() < 1e-6
+    assert np.allclose(limited[:33_600], sound[:33_600], atol=1e-4)
+    assert np.allclose(limited[38_400:], sound[38_400:], atol=1e-4)
 
 
 def test_no_width_is_mono() -> None:

@@ -10,13 +10,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from trainer.dsp.dynamics import limit_peaks
 from trainer.ensemble.rooms import Room, reverberate
 from trainer.ensemble.voices.voice import Audio
 from trainer.sound import Sound
 from trainer.units import db_to_ratio
 
-MIX_LUFS = -20.0
-"""What the strips' loudness is counted from: about where the full mix of a field show comes out."""
+MIX_LUFS = -21.5
+"""What the strips' loudness is counted from; a field show's full mix comes out near -20 LUFS."""
+
+PEAK_DBFS = -15.0
+"""Where every strip's limiter catches the hardest strokes, so that a tutti leaves the mix some headroom."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,33 +43,33 @@ class Strip:
 STRIPS: dict[str, Strip] = {
     strip.part: strip
     for strip in (
-        #     part                  LU     gain   pan   width send
-        Strip("marimba",           -12.0, -14.4, -0.25, 0.9, -9.0),
-        Strip("vibraphone",        -14.0, -17.9, 0.25, 0.9, -9.0),
-        Strip("xylophone",         -14.0, -5.9, -0.40, 0.7, -12.0),
-        Strip("glockenspiel",      -16.0, -17.1, 0.40, 0.7, -12.0),
-        Strip("timpani",           -14.0, -9.3, 0.30, 0.8, -12.0),
-        Strip("concert-bass-drum", -15.0, -6.5, 0.10, 0.6, -15.0),
-        Strip("cymbals",           -12.5, -12.8, -0.10, 1.0, -12.0),
-        Strip("drum-set",          -12.0, -6.8, 0.05, 0.9, -15.0),
-        Strip("bass-guitar",       -13.5, -14.4, 0.00, 0.5, -24.0),
-        Strip("synth-pad",         -17.0, -26.6, 0.00, 1.2, -12.0),
-        Strip("sub",               -16.5, -16.6, 0.00, 0.0, -24.0),
-        Strip("narration",         -14.0, -13.0, 0.00, 0.5, -15.0),
-        Strip("snare-line",        -11.0, -5.1, 0.00, 1.0, -12.0),
-        Strip("tenor-line",        -13.5, -10.1, -0.20, 1.0, -12.0),
-        Strip("bass-drum-line",    -9.0, -6.2, 0.15, 1.0, -12.0),
-        Strip("trumpets",          -4.5,  -15.6, -0.15, 1.0, -5.0),
-        Strip("mellophones",       -12.0, -19.7, 0.20, 1.0, -5.0),
-        Strip("baritones",         -13.0, -19.7, -0.20, 1.0, -5.0),
-        Strip("tubas",             -14.5, -17.9, 0.10, 0.8, -9.0),
-        Strip("woodwinds",         -15.0, -19.8, 0.35, 1.0, -7.0),
+        #     part                   LU   gain    pan width send
+        Strip("marimba",            -12.0, -16.0, -0.25, 0.9,  -9.0),
+        Strip("vibraphone",         -14.0, -18.9,  0.25, 0.9,  -9.0),
+        Strip("xylophone",          -14.0,  -7.5, -0.40, 0.7, -12.0),
+        Strip("glockenspiel",       -16.0, -17.7,  0.40, 0.7, -12.0),
+        Strip("timpani",            -14.0, -11.6,  0.30, 0.8, -12.0),
+        Strip("concert-bass-drum",  -15.0,  -9.9,  0.10, 0.6, -15.0),
+        Strip("cymbals",            -12.5, -12.7, -0.10, 1.0, -12.0),
+        Strip("drum-set",           -12.0,  -7.6,  0.05, 0.9, -15.0),
+        Strip("bass-guitar",        -13.5, -15.8,  0.00, 0.5, -24.0),
+        Strip("synth-pad",          -17.0, -28.1,  0.00, 1.2, -12.0),
+        Strip("sub",                -16.5, -18.5,  0.00, 0.0, -24.0),
+        Strip("narration",          -14.0, -14.8,  0.00, 0.5, -15.0),
+        Strip("snare-line",         -11.0,  -5.9,  0.00, 1.0, -12.0),
+        Strip("tenor-line",         -13.5, -12.7, -0.20, 1.0, -12.0),
+        Strip("bass-drum-line",      -9.0,  -4.9,  0.15, 1.0, -12.0),
+        Strip("trumpets",            -4.5, -16.6, -0.15, 1.0,  -5.0),
+        Strip("mellophones",        -12.0, -21.5,  0.20, 1.0,  -5.0),
+        Strip("baritones",          -13.0, -22.0, -0.20, 1.0,  -5.0),
+        Strip("tubas",              -14.5, -19.5,  0.10, 0.8,  -9.0),
+        Strip("woodwinds",          -15.0, -21.6,  0.35, 1.0,  -7.0),
     )
 }  # fmt: skip
 
 
 def placed(performed: Audio, strip: Strip) -> Sound:
-    """Return a part's stem at its level, place and width in the mix.
+    """Return a part's stem at its level, place and width in the mix, its hardest strokes limited.
 
     Parameters
     ----------
@@ -81,7 +85,14 @@ def placed(performed: Audio, strip: Strip) -> Sound:
     left, right = (near, far) if strip.pan <= 0.0 else (far, near)
     own, other = (1.0 + strip.width) / 2.0, (1.0 - strip.width) / 2.0
     matrix = np.array([[own * left, other * right], [other * left, own * right]], np.float32)
-    return Sound(performed @ matrix)
+    limited = limit_peaks(Sound(performed @ matrix), ceiling=db_to_ratio(PEAK_DBFS))
+    return _without_dc(limited.samples)
+
+
+def _without_dc(stem: Audio) -> Sound:
+    """Return a loop less its mean: limited strokes leave a little, since their two halves differ."""
+    mean = np.ascontiguousarray(stem).view(np.complex64).mean(dtype=np.complex128)
+    return Sound(stem - np.array([mean.real, mean.imag], np.float32))
 
 
 def bus(stems: Mapping[str, Sound], room: Room) -> Sound:

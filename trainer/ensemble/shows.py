@@ -92,7 +92,7 @@ def excerpt_of(show: Show, seed: int, *, room: Room | None = None) -> Excerpt:
 def loop_frames(score: Score) -> int:
     """Return the length of a score's loop: the next length the Fourier transform is quick at.
 
-    The tempo gives way by a few parts in a hundred thousand, so that the loop and the room turn together.
+    The tempo gives way by less than one part in a hundred, so that the loop and the room turn together.
     """
     return fft.next_fast_len(round(score.duration_s * RATE_HZ), real=True)
 
