@@ -29,14 +29,17 @@ LEVEL_SD_DB = 0.5
 _GOLDEN = 0.6180339887498949
 """The golden section: weights a step apart by it never come close to each other soon."""
 
-_HEAD = 4096
+_HEAD = 2048
 _CHUNK = 1 << 14
 _MOST_MAKE_UP = 1.6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Chances:
-    """What chance says about each note of a part: five arrays, a note at each place."""
+    """What chance says about each note of a part: five arrays, a note at each place.
+
+    A note added at the end changes nothing for those before it.
+    """
 
     late_s: NDArray[np.float64]
     gain: NDArray[np.float64]
@@ -46,13 +49,17 @@ class _Chances:
 
     @classmethod
     def of(cls, voice: Voice, count: int, rng: np.random.Generator) -> "_Chances":
-        spread = rng.standard_normal((2, count)).clip(-3.0, 3.0)
-        further = max(1, voice.variants - 1)
-        take = np.cumsum(1 + rng.integers(0, further, count)) % voice.variants
-        other = (take + 1 + rng.integers(0, further, count)) % voice.variants
-        weight = -0.25 + 1.5 * np.mod(rng.random() + _GOLDEN * np.arange(count, dtype=np.float64), 1.0)
+        wandering, choosing, mixing = rng.spawn(3)
+        spread = wandering.standard_normal((count, 2)).clip(-3.0, 3.0).T
+        steps = 1 + choosing.integers(0, max(1, voice.variants - 1), (count, 2)).T
+        take = np.cumsum(steps[0]) % voice.variants
+        weight = -0.25 + 1.5 * np.mod(mixing.random() + _GOLDEN * np.arange(count, dtype=np.float64), 1.0)
         return cls(
-            spread[0] * voice.timing_sd_s, 10.0 ** (spread[1] * LEVEL_SD_DB / 20.0), take, other, weight
+            late_s=spread[0] * voice.timing_sd_s,
+            gain=10.0 ** (spread[1] * LEVEL_SD_DB / 20.0),
+            take=take,
+            other_take=(take + steps[1]) % voice.variants,
+            weight=weight,
         )
 
 

@@ -5,13 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from trainer.ensemble.voices.contact import band_noise
-from trainer.ensemble.voices.hits import FEW_LAYERS, loudness, settled
+from trainer.ensemble.voices.hits import FEW_LAYERS, jitter, loudness, settled
 from trainer.ensemble.voices.modal import Floats, Modes, Mono, ring
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.sound import RATE_HZ
 from trainer.units import db_to_ratio
 
 NOISE_S = 3.0
+TILT_SD = 0.25
+"""How far the modes' balance tilts from stroke to stroke, as the stick lands nearer the edge or the bell."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,7 @@ def clang(cymbal: Cymbal, *, velocity: float, rng: np.random.Generator, shelf: S
 def _field(cymbal: Cymbal, velocity: float, rng: np.random.Generator) -> Modes:
     frequency = cymbal.lowest_hz * (MODES_TOP_HZ / cymbal.lowest_hz) ** rng.random(cymbal.modes) ** 0.75
     amplitude = _brightness(cymbal, frequency, velocity) * rng.rayleigh(1.0, cymbal.modes)
+    amplitude *= (frequency / 1_500.0) ** rng.normal(0.0, TILT_SD)
     amplitude *= np.minimum(1.0, frequency / cymbal.body_hz) / np.sqrt(cymbal.modes)
     phase = rng.uniform(0.0, 2.0 * np.pi, cymbal.modes)
     return Modes(frequency, _t60_s(cymbal, frequency), amplitude, phase)
@@ -74,6 +77,7 @@ def _edge(cymbal: Cymbal, index: int, velocity: float, rng: np.random.Generator,
     t60_s = float(_t60_s(cymbal, middle)[0])
     frames = int(min(t60_s * 1.05, NOISE_S) * RATE_HZ)
     level = float(_brightness(cymbal, middle, velocity)[0]) * db_to_ratio(cymbal.edge_db - 4.0 - 1.0 * index)
+    level *= float(jitter(rng, 1, sd_db=1.5)[0])
     pool = shelf.keep(("cymbal noise", index), lambda: _pool(index))[:, 0]
     start = int(rng.integers(0, len(pool)))
     noise = np.concatenate([pool[start:], pool[:start]])[:frames]

@@ -220,7 +220,7 @@ VOICES_OF_FAMILY: tuple[Voice, ...] = (
         pan=partial(_spread, lowest=65, highest=108, width=0.15, centre=-0.5),
     ),
     Voice(
-        "glockenspiel", partial(strike, GLOCKENSPIEL), FEW_LAYERS, variants=2, blends=True, restrike_s=0.5,
+        "glockenspiel", partial(strike, GLOCKENSPIEL), FEW_LAYERS, variants=3, blends=True, restrike_s=0.5,
         pan=partial(_spread, lowest=77, highest=113, width=0.1, centre=0.5),
     ),
 )  # fmt: skip

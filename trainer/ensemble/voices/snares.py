@@ -100,5 +100,5 @@ def _buzz(velocity: float, tuning: float, rng: np.random.Generator, shelf: Shelf
 
 
 VOICES_OF_FAMILY: tuple[Voice, ...] = (
-    Voice("snare-line", strike, LAYERS, variants=4, blends=True, timing_sd_s=0.004, restrike_s=0.12),
+    Voice("snare-line", strike, LAYERS, variants=3, blends=True, timing_sd_s=0.004, restrike_s=0.12),
 )
