@@ -1,12 +1,14 @@
 """The demo's command line: the tour on the device or in files, and the season."""
 
 import os
+import shlex
 import time
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from rich.progress import Progress, track
 
 from trainer.command.ending import exit_code_of
 from trainer.command.folders import into_folder
@@ -46,6 +48,32 @@ def demo(context: click.Context, out: Path | None, play: bool, level: float) -> 
         _play(_tour(), player, level_db=level)
 
 
+@demo.command()
+@click.option(
+    "--home",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="DIR",
+    help="The folder of the memory to fill.  [default: Yardline's own]",
+)
+@click.option("--weeks", default=12, show_default=True, type=click.IntRange(1, 52), help="How long it lasts.")
+@click.option(
+    "--seed", default=0, show_default=True, type=click.IntRange(0), metavar="N", help="Which season."
+)
+def season(home: Path | None, weeks: int, seed: int) -> None:
+    """Fill a memory with a season of six made-up learners, to see what progress looks like."""
+    from audio_demo.season.fill import fill
+    from trainer.assembly import Assembly
+    from trainer.progress.places import HOME_VARIABLE
+
+    environ = dict(os.environ) if home is None else {**os.environ, HOME_VARIABLE: str(home)}
+    assembly = Assembly(environ=environ)
+    with assembly.open_store() as store, Progress(transient=True) as bar:
+        count = fill(store, assembly.catalogue.exercises, now=assembly.now(), weeks=weeks, seed=seed, bar=bar)
+    click.echo(f"{count} answers of six made-up learners are in {assembly.folder}. To see them:")
+    start = "" if home is None else f"{HOME_VARIABLE}={shlex.quote(str(home))} "
+    click.echo(f"  {start}yardline progress --learner Heron --chart heron.png")
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the demo and return its exit code."""
     return exit_code_of(demo, arguments, name="audio_demo", stopped="Stopped.")
@@ -77,8 +105,6 @@ def _tour() -> "Tour":
 
 
 def _write(tour: "Tour", out: Path) -> None:
-    from rich.progress import track
-
     from audio_demo.files import CAPTIONS, write_tour
     from audio_demo.tour import COUNT
 

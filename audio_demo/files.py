@@ -1,5 +1,6 @@
 """The tour as files: numbered WAV files in step, and their captions in one text."""
 
+import textwrap
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -9,9 +10,10 @@ from trainer.sound import Sound
 from trainer.sound_files import SoundFileError, write_sound
 
 CAPTIONS = "captions.txt"
+WIDTH = 100
 INTRODUCTION = (
-    "Every file loops. Stems, sections and the mix of one room are in step and under one gain: played\n"
-    "together, the stems are the mix. Mixes have a loudness of -23 LUFS, and no true peak is over -1 dBTP."
+    "Every file loops. The stems, the sections and the mix in the gym are in step, under one gain: played\n"
+    "together, the stems are that mix. Mixes have a loudness of -23 LUFS; no true peak is over -1 dBTP."
 )
 
 
@@ -31,7 +33,7 @@ def write_tour(title: str, stops: Iterable[Stop], folder: Path) -> int:
             lines += ["", "", hall.upper()]
         names = [_written(folder / name, sound) for name, sound in files_of(stop)]
         count += len(names)
-        lines += ["", f"{' and '.join(names)}: {stop.title}", *(f"  {line}" for line in stop.caption)]
+        lines += ["", f"{' and '.join(names)}: {stop.title}", *map(_indented, stop.caption)]
     (folder / CAPTIONS).write_text("\n".join(lines) + "\n", encoding="utf-8")
     return count
 
@@ -44,6 +46,10 @@ def files_of(stop: Stop) -> Iterator[tuple[str, Sound]]:
     else:
         yield f"{stem}-plain.wav", stop.plain
         yield f"{stem}-changed.wav", stop.changed
+
+
+def _indented(line: str) -> str:
+    return textwrap.fill(line, WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
 def _written(path: Path, sound: Sound) -> str:

@@ -55,7 +55,7 @@ class Tour:
     def stops(self) -> Iterator[Stop]:
         """Yield the stops in order, each made when it is asked for."""
         excerpt = self.show.excerpt(SEED)
-        gain_db = mix_gain_db(excerpt)
+        gain_db = common_gain_db(excerpt)
         first = 1
         for number, part in enumerate(excerpt.parts, start=first):
             yield _alone(number, "the stems", part, excerpt, gain_db)
@@ -64,7 +64,8 @@ class Tour:
             yield _alone(number, "the sections", section, excerpt, gain_db)
         first += len(excerpt.sections)
         for number, (room, words) in enumerate(ROOMS, start=first):
-            yield _mix(number, excerpt.in_room(room), words)
+            there = excerpt.in_room(room)
+            yield _mix(number, there, words, gain_db if there is excerpt else mix_gain_db(there))
         for number, example in enumerate(EXAMPLES, start=first + len(ROOMS)):
             yield self._example(number, example, excerpt)
 
@@ -90,20 +91,23 @@ def mix_gain_db(excerpt: Excerpt) -> float:
     return min(gain_db, CEILING_DBTP - true_peak_dbtp(excerpt.mix, loop=True))
 
 
+def common_gain_db(excerpt: Excerpt) -> float:
+    """Return the one gain for an excerpt's mix, sections and stems, so that none is over the ceiling."""
+    targets = (*excerpt.parts, *excerpt.sections)
+    highest_dbtp = max(true_peak_dbtp(excerpt.through_bus(target), loop=True) for target in targets)
+    return min(mix_gain_db(excerpt), CEILING_DBTP - highest_dbtp)
+
+
 def _alone(number: int, hall: str, target: str, excerpt: Excerpt, gain_db: float) -> Stop:
     """Return a stop of what one target adds to the mix, under the mix's own gain: together they sum to it."""
     sound = gain(excerpt.through_bus(target), gain_db=gain_db)
-    over_db = max(0.0, true_peak_dbtp(sound, loop=True) - CEILING_DBTP)
-    caption = (f"The {title_of(target)} alone, as loud as in the mix, in the {excerpt.room.title}.",)
-    if over_db > 0.0:
-        sound = gain(sound, gain_db=-over_db)
-        caption += (f"Lowered by {over_db:.1f} dB: alone its peaks would be too high.",)
-    return Stop(number, hall, target, title_of(target), caption, sound)
+    title = title_of(target)
+    caption = f"The {title} alone, as loud as in the mix, in the {excerpt.room.title}."
+    return Stop(number, hall, target, title, (caption,), sound)
 
 
-def _mix(number: int, excerpt: Excerpt, words: str) -> Stop:
-    sound = gain(excerpt.mix, gain_db=mix_gain_db(excerpt))
-    title = f"the mix, {excerpt.room.title}"
+def _mix(number: int, excerpt: Excerpt, words: str, gain_db: float) -> Stop:
+    sound, title = gain(excerpt.mix, gain_db=gain_db), f"the mix, {excerpt.room.title}"
     return Stop(
         number, "the rooms", f"mix-{excerpt.room.key}", title, (f"The whole ensemble: {words}",), sound
     )
