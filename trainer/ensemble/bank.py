@@ -31,6 +31,10 @@ class KeptNote:
         scaled = np.multiply(audio.T, np.float32(1.0 / step), order="C")
         return cls(np.rint(scaled, out=scaled).astype(np.int16), step)
 
+    def first(self, frames: int) -> "KeptNote":
+        """Return no more than the first frames of the note; the samples are shared."""
+        return self if frames >= self.frames else KeptNote(self.steps[:, :frames], self.step)
+
     @property
     def frames(self) -> int:
         """The length in frames."""

@@ -89,8 +89,9 @@ def perform(
     ends = _ends(voice, notes, starts, beat_s=beat_s, frames=frames)
     loop = _Loop(frames)
     for place, note in enumerate(notes):
-        sound = _struck(voice, note, chances, place, length_s=note.length_beats * beat_s, bank=bank)
         stop, fade = ends[place]
+        length_s = note.length_beats * beat_s
+        sound = _struck(voice, note, chances, place, length_s=length_s, stop=stop, bank=bank)
         loop.add(_faded(sound, stop=stop, fade=fade), start=starts[place], pan=voice.pan(note.pitch))
     return voice.finish(loop.stereo(), finishing)
 
@@ -134,9 +135,12 @@ def _frames_to_next(notes: Sequence[Note], starts: Sequence[int], *, frames: int
 
 
 def _struck(
-    voice: Voice, note: Note, chances: _Chances, place: int, *, length_s: float, bank: NoteBank
+    voice: Voice, note: Note, chances: _Chances, place: int, *, length_s: float, stop: int, bank: NoteBank
 ) -> Audio:
-    """Return one note as planes ``(channels, frames)``: a take, or two mixed, at the note's own velocity."""
+    """Return one note as planes ``(channels, frames)``: a take, or two mixed, at the note's own velocity.
+
+    No more of it is worked out than the ``stop`` frames that will be heard.
+    """
     level = min(voice.layers, key=lambda layer: abs(layer - note.velocity))
     bucket_s = next((made for made in voice.lengths_s if made >= length_s), max(voice.lengths_s, default=0.0))
     technique = "plain" if note.technique in STOPPED else note.technique
@@ -144,7 +148,7 @@ def _struck(
 
     def take(variant: int) -> KeptNote:
         stroke = Stroke(voice.part, note.pitch, level, bucket_s, technique, variant)
-        return bank.note(stroke, lambda: _made(voice, stroke, bank))
+        return bank.note(stroke, lambda: _made(voice, stroke, bank)).first(stop)
 
     first = take(int(chances.take[place]))
     if not voice.blends or voice.variants == 1:
