@@ -41,7 +41,6 @@ class Excerpt:
     room: Room
     stems: Mapping[str, Sound]
     score: Score | None = None
-    _through_bus: dict[str, Sound] = field(default_factory=dict, init=False, repr=False)
     _powers: dict[str, Powers] = field(default_factory=dict, init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -110,13 +109,9 @@ class Excerpt:
         return Sound(self.mix.samples + added.samples)
 
     def through_bus(self, target: str) -> Sound:
-        """Return what a target contributes to the mix: its stems and what the room makes of them; cached."""
+        """Return what a target contributes to the mix: its stems and what the room makes of them."""
         parts = self.parts_in(target)
-        if parts == self.parts:
-            return self.mix
-        if target not in self._through_bus:
-            self._through_bus[target] = bus({part: self.stems[part] for part in parts}, self.room)
-        return self._through_bus[target]
+        return self.mix if parts == self.parts else bus({part: self.stems[part] for part in parts}, self.room)
 
     def band_powers_over_time(self, target: str) -> Powers:
         """Return the power in each octave band and window of what a target contributes; cached."""

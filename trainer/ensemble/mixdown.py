@@ -19,9 +19,6 @@ from trainer.units import db_to_ratio
 MIX_LUFS = -21.5
 """What the strips' loudness is counted from; a field show's full mix comes out near -20 LUFS."""
 
-PEAK_DBFS = -15.0
-"""Where every strip's limiter catches the hardest strokes, so that a tutti leaves the mix some headroom."""
-
 
 @dataclass(frozen=True, slots=True)
 class Strip:
@@ -29,7 +26,8 @@ class Strip:
 
     ``loudness_lu`` is what it should read beside the others in the mix (common practice, no source);
     ``gain_db`` brings its voice there; ``pan`` runs from -1 (left) to 1; ``width`` scales its own stereo
-    picture; ``send_db`` is what goes to the room beside what stays dry.
+    picture; ``send_db`` is what goes to the room beside what stays dry. ``peak_dbfs`` is where its limiter
+    catches the hardest strokes, so that a tutti leaves the mix some headroom.
     """
 
     part: str
@@ -38,32 +36,33 @@ class Strip:
     pan: float
     width: float
     send_db: float
+    peak_dbfs: float
 
 
 STRIPS: dict[str, Strip] = {
     strip.part: strip
     for strip in (
-        #     part                   LU   gain    pan width send
-        Strip("marimba",            -12.0, -16.0, -0.25, 0.9,  -9.0),
-        Strip("vibraphone",         -14.0, -18.9,  0.25, 0.9,  -9.0),
-        Strip("xylophone",          -14.0,  -7.5, -0.40, 0.7, -12.0),
-        Strip("glockenspiel",       -16.0, -17.7,  0.40, 0.7, -12.0),
-        Strip("timpani",            -14.0, -11.6,  0.30, 0.8, -12.0),
-        Strip("concert-bass-drum",  -15.0,  -9.9,  0.10, 0.6, -15.0),
-        Strip("cymbals",            -12.5, -12.7, -0.10, 1.0, -12.0),
-        Strip("drum-set",           -12.0,  -7.6,  0.05, 0.9, -15.0),
-        Strip("bass-guitar",        -13.5, -15.8,  0.00, 0.5, -24.0),
-        Strip("synth-pad",          -17.0, -28.1,  0.00, 1.2, -12.0),
-        Strip("sub",                -16.5, -18.5,  0.00, 0.0, -24.0),
-        Strip("narration",          -14.0, -14.8,  0.00, 0.5, -15.0),
-        Strip("snare-line",         -11.0,  -5.9,  0.00, 1.0, -12.0),
-        Strip("tenor-line",         -13.5, -12.7, -0.20, 1.0, -12.0),
-        Strip("bass-drum-line",      -9.0,  -4.9,  0.15, 1.0, -12.0),
-        Strip("trumpets",            -4.5, -16.6, -0.15, 1.0,  -5.0),
-        Strip("mellophones",        -12.0, -21.5,  0.20, 1.0,  -5.0),
-        Strip("baritones",          -13.0, -22.0, -0.20, 1.0,  -5.0),
-        Strip("tubas",              -14.5, -19.5,  0.10, 0.8,  -9.0),
-        Strip("woodwinds",          -15.0, -21.6,  0.35, 1.0,  -7.0),
+        #     part                   LU   gain    pan width  send   peak
+        Strip("marimba",            -12.0, -15.9, -0.25, 0.9,  -9.0, -16.5),
+        Strip("vibraphone",         -14.0, -19.0,  0.25, 0.9,  -9.0, -16.5),
+        Strip("xylophone",          -14.0,  -7.4, -0.40, 0.7, -12.0, -16.5),
+        Strip("glockenspiel",       -16.0, -17.9,  0.40, 0.7, -12.0, -16.5),
+        Strip("timpani",            -14.0, -11.2,  0.30, 0.8, -12.0, -16.5),
+        Strip("concert-bass-drum",  -15.0,  -10.0,  0.10, 0.6, -15.0, -16.5),
+        Strip("cymbals",            -12.5, -12.8, -0.10, 1.0, -12.0, -16.5),
+        Strip("drum-set",           -12.0,  -7.5,  0.05, 0.9, -15.0, -16.5),
+        Strip("bass-guitar",        -13.5, -15.9,  0.00, 0.5, -24.0, -16.5),
+        Strip("synth-pad",          -17.0, -28.1,  0.00, 1.2, -12.0,  -6.0),
+        Strip("sub",                -16.5, -18.7,  0.00, 0.0, -24.0,  -6.0),
+        Strip("narration",          -14.0, -14.9,  0.00, 0.5, -15.0,  -6.0),
+        Strip("snare-line",         -11.0,  -5.0,  0.00, 1.0, -12.0, -16.5),
+        Strip("tenor-line",         -13.5, -12.7, -0.20, 1.0, -12.0, -16.5),
+        Strip("bass-drum-line",      -9.0,  -4.3,  0.15, 1.0, -12.0, -16.5),
+        Strip("trumpets",            -4.5, -16.9, -0.15, 1.0,  -5.0,  -6.0),
+        Strip("mellophones",        -12.0, -21.7,  0.20, 1.0,  -5.0,  -6.0),
+        Strip("baritones",          -13.0, -22.2, -0.20, 1.0,  -5.0,  -6.0),
+        Strip("tubas",              -14.5, -19.4,  0.10, 0.8,  -9.0,  -6.0),
+        Strip("woodwinds",          -15.0, -21.6,  0.35, 1.0,  -7.0,  -6.0),
     )
 }  # fmt: skip
 
@@ -85,7 +84,7 @@ def placed(performed: Audio, strip: Strip) -> Sound:
     left, right = (near, far) if strip.pan <= 0.0 else (far, near)
     own, other = (1.0 + strip.width) / 2.0, (1.0 - strip.width) / 2.0
     matrix = np.array([[own * left, other * right], [other * left, own * right]], np.float32)
-    limited = limit_peaks(Sound(performed @ matrix), ceiling=db_to_ratio(PEAK_DBFS))
+    limited = limit_peaks(Sound(performed @ matrix), ceiling=db_to_ratio(strip.peak_dbfs))
     return _without_dc(limited.samples)
 
 

@@ -14,7 +14,7 @@ from trainer.ensemble.voices.sustained import Tone, held_note
 from trainer.ensemble.voices.voice import Voice
 
 SLOPE_SOFT_DB = 27.0
-SLOPE_LOUD_DB = 8.0
+SLOPE_LOUD_DB = 7.0
 """The fall above the cutoff, dB an octave, at level 0 and at level 1."""
 
 BEAM_HZ = 9000.0
