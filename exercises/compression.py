@@ -1,4 +1,4 @@
-"""Compression: one section or stem is compressed; which, how hard, and is the compressor fast or slow?"""
+"""Compression: one section or stem is compressed: name it, how hard, and whether fast or slow."""
 
 from dataclasses import dataclass
 
@@ -11,7 +11,9 @@ from trainer.practice.change import Change, Compression, Edit
 from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Ladder, Question, Unhearable
 from trainer.practice.fields import AmountField, ChoiceField, WhichField
 
-HARDNESS = AmountField((3.0, 6.0, 12.0), key="hardness", title="gain reduction", words=("light", "firm", "hard"))
+HARDNESS = AmountField(
+    (3.0, 6.0, 12.0), key="hardness", title="gain reduction", words=("light", "firm", "hard")
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +31,14 @@ PACES = {
 }
 SPEED = ChoiceField("speed", "speed", {key: pace.words for key, pace in PACES.items()})
 RATIO = 8.0
+SWING = 0.5
+"""How far a compressor with make-up moves its target either way, as a share of its gain reduction."""
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Compress one of the sections (or stems) that stand out enough for it to be heard, evenly."""
     candidates = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
-    offered = audibility.movable(excerpt, candidates, size_db=focus.size)
+    offered = audibility.movable(excerpt, candidates, size_db=SWING * focus.size)
     if len(offered) < audibility.FEWEST_CHOICES:
         raise Unhearable(f"fewer than {audibility.FEWEST_CHOICES} {focus.scope}s stand out enough")
     question = Question(
@@ -75,7 +79,7 @@ EXERCISE = Exercise(
     title="compression",
     purpose="Hear a compressor at work: who has lost the life between soft and loud, how much, and how fast.",
     scopes=("section", "stem"),
-    ladder=Ladder(quantity="mean gain reduction", unit="dB", easiest=15.0, hardest=2.0, step=0.5, start=9.0),
+    ladder=Ladder(quantity="mean gain reduction", unit="dB", easiest=15.0, hardest=3.0, step=0.5, start=9.0),
     draw=draw,
     change=change,
     remedy=remedy,

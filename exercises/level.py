@@ -1,4 +1,4 @@
-"""Level: one section or stem stands louder or softer than it should; which, which way, how far?"""
+"""Level: one section or stem stands louder or softer than it should: name it, which way, how far."""
 
 from numpy.random import Generator
 

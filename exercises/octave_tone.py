@@ -1,8 +1,8 @@
-"""Octave tone: one octave band of the mix, a section or a stem is boosted or cut; which band, which way?"""
+"""Octave tone: one octave band of the mix, a section or a stem is boosted or cut: name band and way."""
 
 from numpy.random import Generator
 
-from trainer.dsp.octave_bands import octave
+from trainer.dsp.octave_bands import NOMINAL_HZ, octave
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
@@ -21,13 +21,15 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
         target=target,
         size=focus.size,
     )
-    return Draw(question, {"band": float(band_hz or 0.0), "direction": "boost" if focus.direction == 1 else "cut"})
+    return Draw(
+        question, {"band": float(band_hz or 0.0), "direction": "boost" if focus.direction == 1 else "cut"}
+    )
 
 
 def _target(excerpt: Excerpt, focus: Focus, rng: Generator) -> tuple[str, tuple[float, ...]]:
     """Return what is asked about, and the bands on offer there."""
     if focus.scope == MIX:
-        return MIX, audibility.NOMINAL_HZ
+        return MIX, NOMINAL_HZ
     targets = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
     for target in rng.permutation(targets):
         lanes = audibility.lanes(excerpt, str(target), size_db=focus.size)
@@ -47,8 +49,8 @@ def remedy(answer: Answer, question: Question) -> str:
     """Name the equaliser band that takes it back."""
     back = "cut" if answer["direction"] == "boost" else "boost"
     where = "mix bus" if question.target == MIX else f"{title_of(question.target)} channels"
-    band = band_label(float(answer["band"]))
-    return f"{where}: parametric equaliser, {band}, one octave wide (Q about 1.4), {back} by {question.size:g} dB"
+    band = f"{band_label(float(answer['band']))}, one octave wide (Q about 1.4)"
+    return f"{where}: parametric equaliser, {band}, {back} by {question.size:g} dB"
 
 
 EXERCISE = Exercise(

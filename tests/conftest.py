@@ -1,4 +1,4 @@
-"""What all tests share: laws are tried on the same examples every time; one thread inside a matrix product."""
+"""What all tests share: the same examples for laws every time; one thread in a matrix product."""
 
 import os
 

@@ -13,6 +13,8 @@ from numpy.random import Generator, default_rng
 
 from trainer.ensemble.bank import NoteBank
 from trainer.ensemble.shows import GeneratedShow, generated_shows
+from trainer.playback.player import NoDevice, Player
+from trainer.playback.wave_files import WaveFilePlayer
 from trainer.practice import catalogue
 from trainer.practice.ahead import NextRep, dealt_ahead
 from trainer.practice.block import Block
@@ -37,6 +39,28 @@ def utc_now() -> datetime:
 def new_uid() -> str:
     """Return a new UUID as 32 hex digits."""
     return uuid.uuid4().hex
+
+
+def chosen_player(wave: Path | None, *, fallback: Path, environ: Mapping[str, str]) -> tuple[Player, str]:
+    """Return a player, and what is to be said about it.
+
+    Parameters
+    ----------
+    wave
+        The folder that sounds are wanted in; None for the sound device.
+    fallback
+        The folder they are written to where there is no device.
+    """
+    if wave is not None:
+        return WaveFilePlayer(wave), f"The sounds are written to {wave}."
+    from trainer.playback.device import open_player, prepare_process
+
+    try:
+        player = open_player(environ=environ)
+    except NoDevice as why:
+        return WaveFilePlayer(fallback), f"{why} The sounds are written to {fallback} instead."
+    prepare_process()
+    return player, ""
 
 
 @dataclass
@@ -90,7 +114,9 @@ class Assembly:
             ) from error
         return open_store(path, now=self.now())
 
-    def rep(self, exercise: str, *, show: str, seed: int, size: float | None = None, scope: Scope | None = None) -> Rep:
+    def rep(
+        self, exercise: str, *, show: str, seed: int, size: float | None = None, scope: Scope | None = None
+    ) -> Rep:
         """Return a rep of an exercise; its size is the ladder's start where none is given."""
         found = self.catalogue[exercise]
         focus = Focus(size=found.ladder.start if size is None else size, scope=scope)
@@ -103,7 +129,14 @@ class Assembly:
 
     @contextmanager
     def block(
-        self, store: Store, *, learner: str, exercises: Sequence[str], show: str, count: int, size: float | None = None
+        self,
+        store: Store,
+        *,
+        learner: str,
+        exercises: Sequence[str],
+        show: str,
+        count: int,
+        size: float | None = None,
     ) -> Iterator[Block]:
         """Give a block whose reps are dealt ahead and whose attempts go into the store."""
         deals = self._deals(exercises, show=show, count=count, size=size)
@@ -112,7 +145,9 @@ class Assembly:
                 learner=learner, count=count, reps=reps, remember=store.add, now=self.now, new_uid=self.uid
             )
 
-    def _deals(self, exercises: Sequence[str], *, show: str, count: int, size: float | None) -> Iterator[NextRep]:
+    def _deals(
+        self, exercises: Sequence[str], *, show: str, count: int, size: float | None
+    ) -> Iterator[NextRep]:
         """Give the deals of a block: its exercises in runs, every rep drawn afresh."""
         self.show(show)
         chosen = [self.catalogue[key] for key in exercises]

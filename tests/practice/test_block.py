@@ -38,7 +38,12 @@ def reps() -> list[Rep]:
 def block_of(reps: list[Rep], kept: list[Attempt], clock: Clock) -> Block:
     uids: Iterator[int] = iter(range(100))
     return Block(
-        learner="Heron", count=len(reps), reps=iter(reps), remember=kept.append, now=clock, new_uid=lambda: f"{next(uids):032x}"
+        learner="Heron",
+        count=len(reps),
+        reps=iter(reps),
+        remember=kept.append,
+        now=clock,
+        new_uid=lambda: f"{next(uids):032x}",
     )
 
 

@@ -16,7 +16,7 @@ def test_the_three_exercises_are_found_and_none_is_broken() -> None:
 
 
 def test_an_unknown_exercise_is_refused_with_those_there_are() -> None:
-    with pytest.raises(Refused, match="no exercise 'octave'; there are .*octave-tone"):
+    with pytest.raises(Refused, match=r"no exercise 'octave'; there are .*octave-tone"):
         load()["octave"]
 
 

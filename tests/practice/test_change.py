@@ -26,9 +26,12 @@ def change_of(target: str, process: Bell | Level | Compression) -> Change:
     ("gain_db", "band_hz", "expected_db"),
     [(6.0, 1000.0, 4.809), (-6.0, 1000.0, -4.597), (12.0, 1000.0, 9.684)],
 )
-def test_a_bell_on_pink_noise_moves_its_octave_as_computed(gain_db: float, band_hz: float, expected_db: float) -> None:
+def test_a_bell_on_pink_noise_moves_its_octave_as_computed(
+    gain_db: float, band_hz: float, expected_db: float
+) -> None:
     """The mean of the RBJ peaking response over the octave, half-gain points an octave apart (Audio EQ Cookbook,
-    W3C Note 2021): +4.809, -4.597 and +9.684 dB for +6, -6 and +12 dB at 1 kHz; 0.2 dB on 20 s of noise."""
+    W3C Note 2021): +4.809, -4.597 and +9.684 dB for +6, -6 and +12 dB at 1 kHz; 0.2 dB on 20 s of noise.
+    """
     noise = pink_noise(duration_s=20.0, seed=4)
     bell = Bell(centre_hz=octave(band_hz).centre_hz, gain_db=gain_db)
     moved = band_levels_db(bell.apply({MIX: noise})[MIX]) - band_levels_db(noise)
@@ -44,17 +47,31 @@ def test_a_change_of_nothing_changes_nothing(excerpt: Excerpt) -> None:
 
 def test_a_level_change_moves_its_target_and_nothing_else(excerpt: Excerpt) -> None:
     changed = changed_mix(change_of("battery", Level(6.0)), excerpt)
-    expected = excerpt.mix_with({part: Sound(excerpt.stems[part].samples * np.float32(10 ** 0.3)) for part in ("snare-line", "bass-drum-line")})
+    expected = excerpt.mix_with(
+        {
+            part: Sound(excerpt.stems[part].samples * np.float32(10**0.3))
+            for part in ("snare-line", "bass-drum-line")
+        }
+    )
     assert np.max(np.abs(changed.samples - expected.samples)) < 1e-5
 
 
 def test_edits_add_up(excerpt: Excerpt) -> None:
-    there_and_back = Change((Edit("marimba", Level(6.0)), Edit("marimba", Level(-6.0)), Edit(MIX, Level(3.0)), Edit(MIX, Level(-3.0))))
+    there_and_back = Change(
+        (
+            Edit("marimba", Level(6.0)),
+            Edit("marimba", Level(-6.0)),
+            Edit(MIX, Level(3.0)),
+            Edit(MIX, Level(-3.0)),
+        )
+    )
     assert np.max(np.abs(changed_mix(there_and_back, excerpt).samples - excerpt.mix.samples)) < 1e-5
 
 
 @pytest.mark.parametrize("reduction_db", [3.0, 6.0, 12.0])
-def test_a_compression_reduces_by_its_size_while_its_target_sounds(excerpt: Excerpt, reduction_db: float) -> None:
+def test_a_compression_reduces_by_its_size_while_its_target_sounds(
+    excerpt: Excerpt, reduction_db: float
+) -> None:
     """The difference between its gain where it is let go (the quiet windows) and its mean where sound is loud."""
     compression = Compression(reduction_db, ratio=8.0, attack_s=0.001, release_s=0.06)
     target = excerpt.stems["snare-line"]
@@ -81,7 +98,9 @@ def test_a_compression_keeps_the_level_of_its_target_and_narrows_it(excerpt: Exc
 def test_a_section_is_compressed_as_one_group(excerpt: Excerpt) -> None:
     stems = {part: excerpt.stems[part] for part in ("snare-line", "bass-drum-line")}
     after = Compression(9.0, ratio=8.0, attack_s=0.001, release_s=0.06).apply(stems)
-    gains = [after[part].samples / np.where(stems[part].samples == 0, 1, stems[part].samples) for part in stems]
+    gains = [
+        after[part].samples / np.where(stems[part].samples == 0, 1, stems[part].samples) for part in stems
+    ]
     loud = np.all([np.abs(stems[part].samples) > 1e-3 for part in stems], axis=0)
     assert np.max(np.abs(gains[0] - gains[1])[loud]) < 1e-3
 
@@ -89,7 +108,9 @@ def test_a_section_is_compressed_as_one_group(excerpt: Excerpt) -> None:
 def test_a_compression_loops_without_a_seam(excerpt: Excerpt) -> None:
     """What the gain is at the end of the loop, it is at its start: no larger step there than anywhere else."""
     stem = excerpt.stems["snare-line"]
-    pressed = Compression(6.0, ratio=8.0, attack_s=0.03, release_s=0.5).apply({"snare-line": stem})["snare-line"]
+    pressed = Compression(6.0, ratio=8.0, attack_s=0.03, release_s=0.5).apply({"snare-line": stem})[
+        "snare-line"
+    ]
     loud = np.abs(stem.samples[:, 0]) > 1e-3
     gain = pressed.samples[loud, 0] / stem.samples[loud, 0]
     assert abs(gain[0] - gain[-1]) <= np.max(np.abs(np.diff(gain)))

@@ -39,11 +39,15 @@ def test_a_band_is_read_as_frequency_or_as_place(typed: str, meant: float) -> No
      (AMOUNT, "1.5 dB", 1.5), (STEMS, "snare", "snare-line"), (STEMS, "bass drum line", "bass-drum-line"),
      (STEMS, "2", "vibraphone"), (SPEED, "f", "fast")],
 )  # fmt: skip
-def test_an_option_is_read_by_its_beginning_its_words_or_its_place(field: Field, typed: str, meant: str) -> None:
+def test_an_option_is_read_by_its_beginning_its_words_or_its_place(
+    field: Field, typed: str, meant: str
+) -> None:
     assert read(field, typed) == meant
 
 
-@pytest.mark.parametrize(("field", "typed"), [(BAND, "440"), (BAND, "1x"), (BAND, ""), (STEMS, "tuba"), (AMOUNT, "9")])
+@pytest.mark.parametrize(
+    ("field", "typed"), [(BAND, "440"), (BAND, "1x"), (BAND, ""), (STEMS, "tuba"), (AMOUNT, "9")]
+)
 def test_what_fits_no_option_is_refused_with_what_would(field: Field, typed: str) -> None:
     with pytest.raises(Refused, match="is none of: .*" + field.label(field.options[0]).split()[0]):
         read(field, typed)
@@ -97,4 +101,9 @@ def test_a_narrowed_field_offers_what_it_was_given_and_keeps_its_words() -> None
 
 
 def test_bands_are_written_as_the_trade_writes_them() -> None:
-    assert [band_label(hz) for hz in (31.5, 500.0, 1000.0, 16000.0)] == ["31.5 Hz", "500 Hz", "1 kHz", "16 kHz"]
+    assert [band_label(hz) for hz in (31.5, 500.0, 1000.0, 16000.0)] == [
+        "31.5 Hz",
+        "500 Hz",
+        "1 kHz",
+        "16 kHz",
+    ]

@@ -26,7 +26,11 @@ def test_regression_partial_credit_multiplies() -> None:
     assert grade({"band": 500.0, "direction": "boost"}, right, TONE).score == pytest.approx(0.4)
     assert grade({"band": 1000.0, "direction": "boost"}, right, TONE).score == pytest.approx(0.2)
     assert grade({"band": 8000.0, "direction": "cut"}, right, TONE).score == 0.0
-    level = grade({"which": "marimba", "direction": "down", "amount": 3.0}, {"which": "marimba", "direction": "up", "amount": 6.0}, LEVEL)
+    level = grade(
+        {"which": "marimba", "direction": "down", "amount": 3.0},
+        {"which": "marimba", "direction": "up", "amount": 6.0},
+        LEVEL,
+    )
     assert level.score == pytest.approx(0.4 * 0.7)
     assert not level.right
 

@@ -41,7 +41,9 @@ def test_one_wrong_letter_is_noticed(spec: RepSpec, place: int, letter: str) -> 
             decode(slipped)
 
 
-@pytest.mark.parametrize("code", ["", "octave-tone", "octave-tone.field-show", "a.b.c.", "x.y.AAAA-AAAA-AAAA-AAA1"])
+@pytest.mark.parametrize(
+    "code", ["", "octave-tone", "octave-tone.field-show", "a.b.c.", "x.y.AAAA-AAAA-AAAA-AAA1"]
+)
 def test_what_is_no_code_is_refused(code: str) -> None:
     with pytest.raises(Refused, match="rep code"):
         decode(code)
@@ -60,7 +62,9 @@ def test_no_letter_of_a_code_goes_with_what_it_is_about() -> None:
     rng = np.random.default_rng(5)
     bands = rng.integers(10, size=4000)
     codes = [
-        encode(RepSpec("octave-tone", "s", int(rng.integers(MOST_SEED)), Focus(6.0, "mix", NOMINAL_HZ[band], 1)))
+        encode(
+            RepSpec("octave-tone", "s", int(rng.integers(MOST_SEED)), Focus(6.0, "mix", NOMINAL_HZ[band], 1))
+        )
         for band in bands
     ]
     letters = np.array([list(code.rpartition(".")[2].replace("-", "")) for code in codes])

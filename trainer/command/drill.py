@@ -3,10 +3,16 @@
 import getpass
 import os
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from trainer.refusal import Refused
+
+if TYPE_CHECKING:
+    from trainer.assembly import Assembly
+    from trainer.practice.block import Block
+    from trainer.progress.store import Store
 
 WAVES = "sounds"
 """The folder beside the store that sounds are written to where there is no device."""
@@ -23,12 +29,18 @@ def this_learner() -> str:
 
 @click.command()
 @click.option("--text", is_flag=True, help="In the terminal instead of the window.")
-@click.option("--exercise", "exercises", multiple=True, metavar="KEY", help="Only this exercise (may be repeated).")
+@click.option(
+    "--exercise", "exercises", multiple=True, metavar="KEY", help="Only this exercise (may be repeated)."
+)
 @click.option("--reps", default=10, show_default=True, type=click.IntRange(1, MOST_REPS), help="How many.")
-@click.option("--learner", default=this_learner, metavar="NAME", help="Who drills.  [default: your login name]")
+@click.option(
+    "--learner", default=this_learner, metavar="NAME", help="Who drills.  [default: your login name]"
+)
 @click.option("--show", default="field-show", show_default=True, metavar="NAME", help="The source of music.")
 @click.option("--size", type=float, metavar="X", help="One size for all reps, instead of sizes that vary.")
-@click.option("--wave", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Write the sounds here.")
+@click.option(
+    "--wave", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Write the sounds here."
+)
 def drill(
     text: bool,
     exercises: tuple[str, ...] = (),
@@ -69,9 +81,13 @@ def learner_name(name: str) -> str:
         name.encode("utf-8")
     except UnicodeEncodeError:
         shown = name.encode("utf-8", "backslashreplace").decode("utf-8")
-        raise Refused(f"the name {shown!r} is not valid UTF-8: is the terminal set to another encoding?") from None
+        raise Refused(
+            f"the name {shown!r} is not valid UTF-8: is the terminal set to another encoding?"
+        ) from None
     if not name.strip() or not name.isprintable():
-        raise Refused(f"the name {name!r} cannot be used: a name has at least one letter and no control characters")
+        raise Refused(
+            f"the name {name!r} cannot be used: a name has at least one letter and no control characters"
+        )
     return name.strip()
 
 

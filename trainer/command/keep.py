@@ -7,6 +7,7 @@ import click
 
 from trainer.command.folders import into_file
 
+
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--learner", metavar="NAME", help="Only this learner's attempts.")

@@ -2,7 +2,9 @@
 
 import json
 import os
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from rich.console import Console
@@ -11,6 +13,9 @@ from rich.table import Table
 from trainer.command.drill import learner_name, this_learner
 from trainer.command.folders import into_file
 from trainer.refusal import Refused
+
+if TYPE_CHECKING:
+    from trainer.practice.attempt import Attempt
 
 
 @click.command()
@@ -36,18 +41,37 @@ def exercises() -> None:
 def progress(learner: str, as_json: bool, chart: Path | None) -> None:
     """Show how often you name it right, octave band by octave band."""
     from trainer.assembly import Assembly
-    from trainer.progress.figures import band_figures
+    from trainer.text.progress import progress_data, progress_table
 
     name = learner_name(learner)
     with Assembly(environ=os.environ).open_store() as store:
         attempts = list(store.attempts(learner=name))
         known = store.learners()
-    if not attempts and known and name not in known:
-        raise Refused(f"there are no answers by {name!r}; there are some by {', '.join(known)}")
-    figures = band_figures(attempts)
+    if not attempts and known:
+        raise Refused(f"there are no answers by {name!r} yet; there are some by {', '.join(known)}")
     if as_json:
-        click.echo(json.dumps({"learner": name, "bands": [figure_data(figure) for figure in figures]}))
+        click.echo(json.dumps(progress_data(name, attempts), ensure_ascii=False))
     else:
-        Console().print(band_table(name, figures))
+        Console().print(progress_table(name, attempts))
     if chart is not None:
         _draw(name, attempts, chart)
+        click.echo(f"The chart is in {chart}", err=as_json)
+
+
+def _draw(name: str, attempts: "Sequence[Attempt]", chart: Path) -> None:
+    from trainer.reports.charts import draw_progress
+
+    with into_file(chart):
+        draw_progress(name, attempts, chart)
+
+
+@click.command()
+def doctor() -> None:
+    """Tell what Yardline runs on here: versions, the sound device, the memory, the exercises."""
+    from trainer.assembly import Assembly
+    from trainer.text.doctor import findings
+
+    table = Table(box=None, show_header=False, padding=(0, 2, 0, 0))
+    for finding in findings(Assembly(environ=os.environ)):
+        table.add_row("ok" if finding.is_well else "look here", finding.what, finding.found)
+    Console().print(table)

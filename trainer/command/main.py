@@ -11,7 +11,7 @@ from trainer.command.ending import exit_code_of
 @click.version_option(__version__, prog_name="yardline")
 @click.pass_context
 def yardline(context: click.Context) -> None:
-    """Listening drills for the people who mix a marching ensemble."""
+    """Drill the ears of the people who mix a marching ensemble."""
     if context.invoked_subcommand is None:
         click.echo("The window is not built yet; this is the drill in the terminal (yardline drill --text).")
         context.invoke(drill.drill, text=True)

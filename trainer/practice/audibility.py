@@ -115,5 +115,7 @@ def weights(plain: Powers, changed: Powers) -> dict[float, float]:
     if not moved.any():
         return {}
     shares = moved / moved.sum()
-    kept = {NOMINAL_HZ[band]: float(shares[band]) for band in np.argsort(-shares) if shares[band] >= LEAST_WEIGHT}
+    kept = {
+        NOMINAL_HZ[band]: float(shares[band]) for band in np.argsort(-shares) if shares[band] >= LEAST_WEIGHT
+    }
     return {band_hz: share / sum(kept.values()) for band_hz, share in kept.items()}

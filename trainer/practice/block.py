@@ -47,7 +47,7 @@ class Block:
         learner: str,
         count: int,
         reps: Iterator[Rep],
-        remember: Callable[[Attempt], None],
+        remember: Callable[[Attempt], object],
         now: Callable[[], datetime],
         new_uid: Callable[[], str],
         setup: str = "",

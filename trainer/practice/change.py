@@ -88,7 +88,7 @@ class Compression:
 
     def _gain(self, target: Sound) -> Sound:
         """Return the gain in every frame as ratios, one channel, without make-up."""
-        threshold_db = dynamics.threshold_for(
+        reduction_db = dynamics.reduction_reaching(
             target,
             mean_reduction_db=self.reduction_db,
             ratio=self.ratio,
@@ -96,14 +96,6 @@ class Compression:
             release_s=self.release_s,
             knee_db=self.knee_db,
         )
-        compressor = dynamics.Compressor(
-            threshold_db=threshold_db,
-            ratio=self.ratio,
-            attack_s=self.attack_s,
-            release_s=self.release_s,
-            knee_db=self.knee_db,
-        )
-        reduction_db = dynamics.gain_reduction_db(target, compressor)
         return Sound.of(10.0 ** (reduction_db / -20.0), target.rate_hz)
 
 
@@ -145,5 +137,3 @@ def changed_mix(change: Change, excerpt: Excerpt) -> Sound:
         if edit.target == MIX:
             mix = edit.process.apply({MIX: mix})[MIX]
     return mix
-
-

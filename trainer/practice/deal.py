@@ -48,7 +48,9 @@ class Rep:
         if given == self.answer:
             return self.changed
         change = self.exercise.change(given, self.question, self.excerpt)
-        return _fair(self.exercise, self.excerpt, changed_mix(change, self.excerpt), _chance(self.spec, "answer"))[1]
+        return _fair(
+            self.exercise, self.excerpt, changed_mix(change, self.excerpt), _chance(self.spec, "answer")
+        )[1]
 
 
 def deal(spec: RepSpec, exercise: Exercise, show: Show) -> Rep:

@@ -59,7 +59,9 @@ class Ladder:
             return size
         hint = " (sizes are given without a sign)" if size < 0 else ""
         allowed = f"{self.hardest:g} to {self.easiest:g} {self.unit}"
-        raise Refused(f"a size of {size:g} {self.unit} is off the ladder: {self.quantity} runs from {allowed}{hint}")
+        raise Refused(
+            f"a size of {size:g} {self.unit} is off the ladder: {self.quantity} runs from {allowed}{hint}"
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """Fairness: plain and changed made alike in everything that is not the question.
 
-Both get the same loudness (ITU-R BS.1770, the loop played on and on) and the same sample peak, so that neither
-meter nor file betrays what was done: the highest few peaks of both are held, for milliseconds, to one ceiling
+Both get the same loudness (ITU-R BS.1770, of the loop as it lies in a file) and the same sample peak, so that
+neither meter nor file betrays what was done: the highest few peaks of both are held, for milliseconds, to one ceiling
 that is set by the plain mix. What matching leaves over is hidden under a tiny, independent trim.
 """
 
@@ -41,7 +41,7 @@ class Reference:
 
 def reference_of(mix: Sound) -> Reference:
     """Return the reference a mix makes."""
-    gain_db = PROGRAMME_LUFS - integrated_loudness_lufs(mix, loop=True)
+    gain_db = PROGRAMME_LUFS - integrated_loudness_lufs(mix)
     plain = gain(mix, gain_db=gain_db)
     return Reference(plain, gain_db, db_to_ratio(sample_peak_db(plain) - PEAKS_HELD_DB))
 
@@ -65,7 +65,7 @@ def side_by_side(changed: Sound, reference: Reference) -> tuple[Sound, Sound]:
 
 
 def _at_loudness(version: Sound) -> Sound:
-    return gain(version, gain_db=PROGRAMME_LUFS - integrated_loudness_lufs(version, loop=True))
+    return gain(version, gain_db=PROGRAMME_LUFS - integrated_loudness_lufs(version))
 
 
 def _held(version: Sound, ceiling: float) -> Sound:

@@ -190,13 +190,17 @@ def read(answer_field: Field, typed: str) -> Value:
         If it fits no option, or more than one; the message says what would.
     """
     said = _plain(typed)
-    named = {option: (_plain(str(option)), _plain(answer_field.label(option))) for option in answer_field.options}
+    named = {
+        option: (_plain(str(option)), _plain(answer_field.label(option))) for option in answer_field.options
+    }
     exact = [option for option, names in named.items() if said in names or _same_number(said, option)]
     if len(exact) == 1:
         return exact[0]
     if said.isdigit() and 1 <= int(said) <= len(answer_field.options):
         return answer_field.options[int(said) - 1]
-    begun = [option for option, names in named.items() if said and any(name.startswith(said) for name in names)]
+    begun = [
+        option for option, names in named.items() if said and any(name.startswith(said) for name in names)
+    ]
     if len(begun) == 1:
         return begun[0]
     offered = ", ".join(answer_field.label(option) for option in answer_field.options)

@@ -14,10 +14,13 @@ from trainer.text.reveal import options_text, question_lines, reveal_lines, summ
 LEVEL_STEP_DB = 3.0
 BREAK_AFTER = timedelta(minutes=20)
 LISTENING_KEYS = "Enter flip · r from the start · + - listening level · a answer · g give up · q quit"
+ANSWERING_KEYS = "a answer · g give up · q quit"
 REVEAL_KEYS = "Enter next rep · p plain · c changed · y your answer · + - listening level · q quit"
+GOING_ON_KEYS = "Enter next rep · q quit"
 CAUTION = (
-    "Keep it at a comfortable level: start low and turn up with +. No program can know how loud it is at your\n"
-    "ear; local rules and a hearing professional come before anything said here. Take a break every 20 minutes."
+    "Keep it at a comfortable level: start low and turn up with +. No program can know how loud it is\n"
+    "at your ear; local rules and a hearing professional come before anything said here. Take a break\n"
+    "every twenty minutes."
 )
 
 Ask = Callable[[str], str | None]
@@ -64,6 +67,7 @@ class TextDrill:
         self.player.play()
         self.block.heard()
         self._say_all(question_lines(rep, self.block.number, self.block.count))
+        self._say_where()
         outcome = self.block.answer(self._answer(rep.question))
         self._say_all(reveal_lines(outcome))
         self._suggest_break()
@@ -72,8 +76,7 @@ class TextDrill:
     def _answer(self, question: Question) -> Answer | None:
         """Return what the learner answers (None: gave up), however long they listen first."""
         while True:
-            self._say_problem()
-            said = self._line(f"[sounding now: {self.player.sounding.value}] {LISTENING_KEYS}\n> ")
+            said = self._line(self._prompt(LISTENING_KEYS, elsewhere=ANSWERING_KEYS))
             if said == "g":
                 return None
             if said in ("", "f"):
@@ -134,20 +137,29 @@ class TextDrill:
             yours = {Version.YOURS: rep.version_for(given)}
             self.player.load({Version.PLAIN: rep.plain, Version.CHANGED: rep.changed, **yours})
             self.player.play()
-        while said := self._line(f"[sounding now: {self.player.sounding.value}] {REVEAL_KEYS}\n> "):
+            self._say_where()
+        while said := self._line(self._prompt(REVEAL_KEYS, elsewhere=GOING_ON_KEYS)):
             if said in versions:
                 self.player.flip(versions[said])
             elif not self._level(said):
                 self.say(f"{said!r} is none of: {REVEAL_KEYS}")
+
+    def _prompt(self, keys: str, *, elsewhere: str) -> str:
+        """Return the keys that work here and now; nothing of the sound where it is listened to elsewhere."""
+        if self.player.where:
+            return f"{elsewhere}\n> "
+        return f"[sounding now: {self.player.sounding.value}] {keys}\n> "
 
     def _suggest_break(self) -> None:
         if self.now() >= self._break_at:
             self._break_at = self.now() + BREAK_AFTER
             self.say("You have been listening for twenty minutes: a good moment for a break.")
 
-    def _say_problem(self) -> None:
-        if self.player.problem:
-            self.say(self.player.problem)
+    def _say_where(self) -> None:
+        """Say where the sound is, if it is in files, and what is wrong with it, if anything is."""
+        for line in (self.player.where, self.player.problem):
+            if line:
+                self.say(line)
 
     def _line(self, prompt: str) -> str:
         said = self.ask(prompt)

@@ -22,7 +22,7 @@ def question_lines(rep: Rep, number: int, count: int) -> Iterator[str]:
 
 def options_text(field: Field) -> str:
     """Return a field's options, numbered."""
-    numbered = [f"{place} {field.label(option)}" for place, option in enumerate(field.options, start=1)]
+    numbered = [f"{place}: {field.label(option)}" for place, option in enumerate(field.options, start=1)]
     return (" · " if len(numbered) <= MANY else ", ").join(numbered)
 
 

@@ -1,0 +1,76 @@
+"""Progress in words and plain data: the figures of each octave band as a table, or for programs."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from rich.table import Table
+
+from trainer.practice.attempt import Attempt
+from trainer.practice.fields import band_label
+from trainer.progress.figures import BandFigure, TooFew, band_figures, direction_bias, octave_errors
+from trainer.progress.figures.intervals import CONFIDENCE
+
+BAR_CELLS = 20
+
+
+def progress_data(learner: str, attempts: Sequence[Attempt]) -> dict[str, Any]:
+    """Return the figures for programs: shown from the first answer on, so mind the intervals."""
+    bands = [
+        {
+            "band_hz": int(figure.band_hz) if figure.band_hz.is_integer() else figure.band_hz,
+            "attempts": _plain(figure.asked),
+            "right": _plain(figure.right),
+            "accuracy": figure.accuracy,
+            "low": figure.low,
+            "high": figure.high,
+        }
+        for figure in band_figures(attempts, fewest=0)
+    ]
+    return {"learner": learner, "confidence": CONFIDENCE, "bands": bands}
+
+
+def _plain(weight: float) -> float:
+    """Return a sum of weights without the dust of adding: 3 for 2.9999999999999996."""
+    rounded = round(weight, 6)
+    return int(rounded) if float(rounded).is_integer() else rounded
+
+
+def progress_table(learner: str, attempts: Sequence[Attempt]) -> Table:
+    """Return the figures as a table, "too few yet" where there is no honest figure."""
+    table = Table(
+        "octave band", "answers", "named right", "90 % interval", "",
+        title=f"{learner}: {len(attempts)} answers", title_justify="left", box=None, padding=(0, 2, 0, 0),
+        caption="\n".join(_remarks(attempts)), caption_justify="left",
+    )  # fmt: skip
+    for figure in band_figures(attempts):
+        table.add_row(band_label(figure.band_hz), f"{figure.asked:.3g}", *_cells(figure))
+    return table
+
+
+def _cells(figure: BandFigure) -> tuple[str, str, str]:
+    if figure.accuracy is None or figure.interval is None:
+        return f"too few yet ({figure.missing} more)", "", ""
+    low, high = figure.interval.low, figure.interval.high
+    return f"{figure.accuracy:.0%}", f"{low:.0%} to {high:.0%}", _bar(low, figure.accuracy, high)
+
+
+def _bar(low: float, accuracy: float, high: float) -> str:
+    """Return a line from 0 to 1 with the interval as dashes and the figure as a mark."""
+    cells = ["·"] * (BAR_CELLS + 1)
+    for cell in range(round(low * BAR_CELLS), round(high * BAR_CELLS) + 1):
+        cells[cell] = "─"
+    cells[round(accuracy * BAR_CELLS)] = "┃"
+    return "".join(cells)
+
+
+def _remarks(attempts: Sequence[Attempt]) -> list[str]:
+    """Return what stands out, where enough was answered to say so."""
+    remarks = []
+    bias = direction_bias(attempts)
+    if not isinstance(bias, TooFew) and bias.leans_to is not None:
+        remarks.append(f"In doubt you say {bias.leans_to} more often than it is true.")
+    error = octave_errors(attempts).overall
+    if not isinstance(error, TooFew) and not error.interval.holds(0.0):
+        way = "high" if error.value > 0.0 else "low"
+        remarks.append(f"Your wrong answers lie too {way}, by {abs(error.value):.1f} octaves on average.")
+    return remarks
