@@ -43,26 +43,26 @@ STRIPS: dict[str, Strip] = {
     strip.part: strip
     for strip in (
         #     part                   LU   gain    pan width  send   peak
-        Strip("marimba",            -12.0, -15.9, -0.25, 0.9,  -9.0, -16.5),
-        Strip("vibraphone",         -14.0, -19.0,  0.25, 0.9,  -9.0, -16.5),
-        Strip("xylophone",          -14.0,  -7.4, -0.40, 0.7, -12.0, -16.5),
-        Strip("glockenspiel",       -16.0, -17.9,  0.40, 0.7, -12.0, -16.5),
-        Strip("timpani",            -14.0, -11.2,  0.30, 0.8, -12.0, -16.5),
-        Strip("concert-bass-drum",  -15.0,  -10.0,  0.10, 0.6, -15.0, -16.5),
-        Strip("cymbals",            -12.5, -12.8, -0.10, 1.0, -12.0, -16.5),
-        Strip("drum-set",           -12.0,  -7.5,  0.05, 0.9, -15.0, -16.5),
-        Strip("bass-guitar",        -13.5, -15.9,  0.00, 0.5, -24.0, -16.5),
-        Strip("synth-pad",          -17.0, -28.1,  0.00, 1.2, -12.0,  -6.0),
-        Strip("sub",                -16.5, -18.7,  0.00, 0.0, -24.0,  -6.0),
-        Strip("narration",          -14.0, -14.9,  0.00, 0.5, -15.0,  -6.0),
-        Strip("snare-line",         -11.0,  -5.0,  0.00, 1.0, -12.0, -16.5),
-        Strip("tenor-line",         -13.5, -12.7, -0.20, 1.0, -12.0, -16.5),
-        Strip("bass-drum-line",      -9.0,  -4.3,  0.15, 1.0, -12.0, -16.5),
-        Strip("trumpets",            -4.5, -16.9, -0.15, 1.0,  -5.0,  -6.0),
-        Strip("mellophones",        -12.0, -21.7,  0.20, 1.0,  -5.0,  -6.0),
-        Strip("baritones",          -13.0, -22.2, -0.20, 1.0,  -5.0,  -6.0),
-        Strip("tubas",              -14.5, -19.4,  0.10, 0.8,  -9.0,  -6.0),
-        Strip("woodwinds",          -15.0, -21.6,  0.35, 1.0,  -7.0,  -6.0),
+        Strip("marimba",            -12.0, -15.9, -0.25, 0.9,  -9.0, -17.5),
+        Strip("vibraphone",         -14.0, -19.0,  0.25, 0.9,  -9.0, -17.5),
+        Strip("xylophone",          -14.0,  -7.4, -0.40, 0.7, -12.0, -17.5),
+        Strip("glockenspiel",       -16.0, -17.9,  0.40, 0.7, -12.0, -17.5),
+        Strip("timpani",            -14.0, -11.2,  0.30, 0.8, -12.0, -17.5),
+        Strip("concert-bass-drum",  -15.0,  -10.0,  0.10, 0.6, -15.0, -17.5),
+        Strip("cymbals",            -12.5, -12.8, -0.10, 1.0, -12.0, -17.5),
+        Strip("drum-set",           -12.0,  -7.5,  0.05, 0.9, -15.0, -17.5),
+        Strip("bass-guitar",        -13.5, -15.9,  0.00, 0.5, -24.0, -17.5),
+        Strip("synth-pad",          -17.0, -28.1,  0.00, 1.2, -12.0,  -13.0),
+        Strip("sub",                -16.5, -18.7,  0.00, 0.0, -24.0,  -13.0),
+        Strip("narration",          -14.0, -14.9,  0.00, 0.5, -15.0,  -13.0),
+        Strip("snare-line",         -11.0,  -5.0,  0.00, 1.0, -12.0, -17.5),
+        Strip("tenor-line",         -13.5, -12.7, -0.20, 1.0, -12.0, -17.5),
+        Strip("bass-drum-line",      -9.0,  -4.3,  0.15, 1.0, -12.0, -17.5),
+        Strip("trumpets",            -4.5, -16.9, -0.15, 1.0,  -5.0,  -13.0),
+        Strip("mellophones",        -12.0, -21.7,  0.20, 1.0,  -5.0,  -13.0),
+        Strip("baritones",          -13.0, -22.2, -0.20, 1.0,  -5.0,  -13.0),
+        Strip("tubas",              -14.5, -19.4,  0.10, 0.8,  -9.0,  -13.0),
+        Strip("woodwinds",          -15.0, -21.6,  0.35, 1.0,  -7.0,  -13.0),
     )
 }  # fmt: skip
 
@@ -90,8 +90,8 @@ def placed(performed: Audio, strip: Strip) -> Sound:
 
 def _without_dc(stem: Audio) -> Sound:
     """Return a loop less its mean: limited strokes leave a little, since their two halves differ."""
-    mean = np.ascontiguousarray(stem).view(np.complex64).mean(dtype=np.complex128)
-    return Sound(stem - np.array([mean.real, mean.imag], np.float32))
+    both = np.ascontiguousarray(stem).view(np.complex64)
+    return Sound((both - both.mean()).view(np.float32))
 
 
 def bus(stems: Mapping[str, Sound], room: Room) -> Sound:

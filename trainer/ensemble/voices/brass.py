@@ -103,7 +103,7 @@ VOICES_OF_FAMILY = tuple(
     Voice(
         tone.part,
         partial(held_note, tone),
-        layers=(0.3, 0.5, 0.7, 0.9),
+        layers=(0.35, 0.6, 0.85),
         variants=2,
         lengths_s=(0.15, 0.3, 0.6, 1.2, 2.4, 4.8),
     )

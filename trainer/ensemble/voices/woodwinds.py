@@ -58,7 +58,7 @@ VOICES_OF_FAMILY = (
     Voice(
         "woodwinds",
         partial(held_note, TONE),
-        layers=(0.3, 0.5, 0.7, 0.9),
+        layers=(0.35, 0.6, 0.85),
         variants=2,
         lengths_s=(0.1, 0.2, 0.4, 0.8, 1.6, 3.2),
     ),
