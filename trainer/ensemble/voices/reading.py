@@ -96,9 +96,11 @@ def read(table: Audio, layers: int, *, place: Curve, weights: Curve, frames: int
     whole = exact.astype(np.int64)
     taps = _NEIGHBOURS.take(((exact - whole) * _PHASES).astype(np.int64), axis=1)
     whole -= _TAPS // 2 - 1
-    out = np.zeros(frames, np.complex64)
+    out, neighbour = np.zeros(frames, np.complex64), np.empty(frames, np.complex64)
     for tap in taps:
-        out += blended.take(whole) * tap
+        blended.take(whole, out=neighbour, mode="clip")
+        neighbour *= tap
+        out += neighbour
         whole += 1
     return out
 
