@@ -1,0 +1,44 @@
+"""The rows of the benchmark and their budgets: a further row is a further line here."""
+
+from collections.abc import Iterable
+
+from trainer.bench import flips, memories, music, processes, reps
+from trainer.bench.row import Row
+from trainer.refusal import Refused
+
+ROWS: tuple[Row, ...] = (
+    Row(
+        "stems-cold", "stems of a 20-stem excerpt, new note bank", "x real time", music.cold,
+        limit=20.0, more_is_better=True,
+    ),
+    Row(
+        "stems-steady", "stems of a 20-stem excerpt, as a drill goes on", "x real time", music.steady,
+        limit=45.0, ratio_limit=2.0, more_is_better=True,
+    ),
+    Row(
+        "next-rep", "next rep from ready stems, one edited, matched, peak-checked", "ms", reps.next_rep,
+        limit=60.0, ratio_limit=4.0,
+    ),
+    Row("deal", "a rep dealt from ready stems, audibility gate and all", "ms", reps.dealt),
+    Row("flip", "flip plain/changed, until heard", "chunks", flips.heard_after, limit=2.0),
+    Row("chunk", "rendering a chunk with flips", "ms", flips.chunk_cost),
+    Row("start", "process start to what can be asked", "s", processes.start, limit=0.6),
+    Row("add", "remembering an answer, on the disk", "ms", memories.add),
+    Row("progress", "progress by octave band", "s", memories.figures, limit=0.2),
+    Row("memory", "memory while drilling, at most", "MB", processes.memory, limit=700.0),
+)  # fmt: skip
+
+
+def chosen_rows(names: Iterable[str], *, among: tuple[Row, ...] = ROWS) -> tuple[Row, ...]:
+    """Return the rows of these names, in the table's order; all where none is named.
+
+    Raises
+    ------
+    Refused
+        If there is no row of a name; the message says which there are.
+    """
+    wanted = set(names)
+    known = [row.name for row in among]
+    for name in sorted(wanted.difference(known)):
+        raise Refused(f"there is no row {name!r}; there are {', '.join(known)}")
+    return tuple(row for row in among if not wanted or row.name in wanted)
