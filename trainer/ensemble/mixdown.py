@@ -45,7 +45,7 @@ STRIPS: dict[str, Strip] = {
         #     part                   LU   gain    pan width  send   peak
         Strip("marimba",            -12.0, -15.9, -0.25, 0.9,  -9.0, -17.5),
         Strip("vibraphone",         -14.0, -19.0,  0.25, 0.9,  -9.0, -17.5),
-        Strip("xylophone",          -14.0,  -7.4, -0.40, 0.7, -12.0, -17.5),
+        Strip("xylophone",          -13.0,  -6.4, -0.40, 0.7, -12.0, -17.5),
         Strip("glockenspiel",       -16.0, -17.9,  0.40, 0.7, -12.0, -17.5),
         Strip("timpani",            -14.0, -11.2,  0.30, 0.8, -12.0, -17.5),
         Strip("concert-bass-drum",  -15.0,  -10.0,  0.10, 0.6, -15.0, -17.5),
