@@ -68,9 +68,7 @@ def spectrum_db(sound: Sound) -> Floats:
     power = np.mean(np.abs(np.fft.rfft(sound.samples.astype(np.float64), axis=0)) ** 2, axis=1)
     edges = np.append(SIXTHS_HZ, SIXTHS_HZ[-1] * 10.0**0.05) / 10.0**0.025
     bins = np.clip(np.round(edges * sound.frames / sound.rate_hz).astype(int), 1, len(power))
-    level = np.array(
-        [power[low : max(high, low + 1)].sum() for low, high in itertools.pairwise(bins)]
-    )
+    level = np.array([power[low : max(high, low + 1)].sum() for low, high in itertools.pairwise(bins)])
     return 10.0 * np.log10(level + 1e-12)
 
 
@@ -132,6 +130,4 @@ def _bands_over_time(moved: NDArray[np.float32], plain: NDArray[np.float32]) -> 
     together = np.sum((spectra[0] * np.conj(spectra[1])).real, axis=2)
     edges = np.round(np.append(CENTRES_HZ, CENTRES_HZ[-1] * 2.0) / np.sqrt(2.0) * WINDOW / 48_000).astype(int)
     edges = np.clip(edges, 1, WINDOW // 2 + 1)
-    return np.stack(
-        [together[:, low:high].sum(axis=1) for low, high in itertools.pairwise(edges)], axis=1
-    )
+    return np.stack([together[:, low:high].sum(axis=1) for low, high in itertools.pairwise(edges)], axis=1)

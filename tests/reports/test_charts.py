@@ -17,10 +17,10 @@ from matplotlib.figure import Figure
 
 from tests.progress.made_up import BANDS, START, answered, rng
 from trainer.practice.attempt import Attempt
-from trainer.progress.figures import accuracy_by_week, band_confusions, band_figures, confusions
+from trainer.progress.figures import accuracy_by_week, band_confusions, band_figures, confusions, tallies_of
 from trainer.refusal import Refused
 from trainer.reports import paper
-from trainer.reports.charts import draw_progress as draw_attempts
+from trainer.reports.charts import draw_progress as draw_tallies
 from trainer.reports.charts import progress_chart
 from trainer.reports.confusion_chart import confusion_chart
 from trainer.reports.lanes import height_px
@@ -154,12 +154,12 @@ def test_week_1_is_dashed_only_once_there_is_a_later_week(drawn: Drawn, tmp_path
     assert dashes() == 1
 
 
-def test_drawn_from_attempts_week_1_begins_with_the_first(drawn: Drawn, tmp_path: Path) -> None:
+def test_drawn_from_tallies_week_1_begins_with_the_first(drawn: Drawn, tmp_path: Path) -> None:
     late = START + timedelta(days=100)
     attempts = [answered(n, band_hz=63.0, said_hz=63.0, at=late + timedelta(days=n)) for n in range(16)]
-    draw_attempts("Heron", attempts, tmp_path / "chart.png")
+    draw_tallies("Heron", tallies_of(attempts), tmp_path / "chart.png")
     assert "16 answers, since 14 May 2031" in words_of(drawn())
-    draw_attempts("Heron", [], tmp_path / "chart.png")
+    draw_tallies("Heron", [], tmp_path / "chart.png")
     assert "0 answers" in words_of(drawn())
 
 

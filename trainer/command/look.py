@@ -3,6 +3,7 @@
 import json
 import os
 from collections.abc import Sequence
+from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,10 @@ from trainer.command.folders import into_file
 from trainer.refusal import Refused
 
 if TYPE_CHECKING:
-    from trainer.practice.attempt import Attempt
+    from trainer.progress.figures import Tally
+
+REMARKED_ON = timedelta(days=60)
+"""How far back the answers go that remarks are made on."""
 
 
 @click.command()
@@ -44,25 +48,27 @@ def progress(learner: str, as_json: bool, chart: Path | None) -> None:
     from trainer.text.progress import progress_data, progress_table
 
     name = learner_name(learner)
-    with Assembly(environ=os.environ).open_store() as store:
-        attempts = list(store.attempts(learner=name))
+    assembly = Assembly(environ=os.environ)
+    with assembly.open_store() as store:
+        tallies = store.tallies(learner=name)
+        recent = list(store.attempts(learner=name, since=assembly.now() - REMARKED_ON))
         known = store.learners()
-    if not attempts and known:
+    if not tallies and known:
         raise Refused(f"there are no answers by {name!r} yet; there are some by {', '.join(known)}")
     if as_json:
-        click.echo(json.dumps(progress_data(name, attempts), ensure_ascii=False))
+        click.echo(json.dumps(progress_data(name, tallies), ensure_ascii=False))
     else:
-        Console().print(progress_table(name, attempts))
+        Console().print(progress_table(name, tallies, recent))
     if chart is not None:
-        _draw(name, attempts, chart)
+        _draw(name, tallies, chart)
         click.echo(f"The chart is in {chart}", err=as_json)
 
 
-def _draw(name: str, attempts: "Sequence[Attempt]", chart: Path) -> None:
+def _draw(name: str, tallies: "Sequence[Tally]", chart: Path) -> None:
     from trainer.reports.charts import draw_progress
 
     with into_file(chart):
-        draw_progress(name, attempts, chart)
+        draw_progress(name, tallies, chart)
 
 
 @click.command()

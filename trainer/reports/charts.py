@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from trainer.practice.attempt import Attempt
-from trainer.progress.figures import BandFigure, WeekFigures, accuracy_by_week, band_figures
+from trainer.progress.figures import BandFigure, Tally, WeekFigures, accuracy_by_week_of, band_figures_of
 from trainer.reports.lanes import LEFT_PX, Lane, draw_lanes, label_of
 from trainer.reports.paper import DIM, SMALL, TITLE, page, shortened, words
 
@@ -56,12 +55,12 @@ def progress_chart(
         words(axes, LEFT_PX, 672, AIM, color=DIM)
 
 
-def draw_progress(learner: str, attempts: Sequence[Attempt], path: Path) -> None:
-    """Draw a learner's progress from the attempts themselves; week 1 begins with the first of them."""
-    first = min((attempt.at for attempt in attempts), default=None)
-    weeks = accuracy_by_week(attempts, start=first) if first else ()
+def draw_progress(learner: str, tallies: Sequence[Tally], path: Path) -> None:
+    """Draw a learner's progress from their tallies; week 1 begins with the first of them."""
+    first = min((tally.day for tally in tallies), default=None)
+    weeks = accuracy_by_week_of(tallies, start=first) if first else ()
     since = f"since {first.day} {first:%B %Y}" if first else ""
-    progress_chart(band_figures(attempts), weeks, path, learner=learner, since=since)
+    progress_chart(band_figures_of(tallies), weeks, path, learner=learner, since=since)
 
 
 def _history(place: int, weeks: Sequence[WeekFigures]) -> list[tuple[int, float]]:

@@ -1,5 +1,6 @@
 """Progress in words and plain data: the figures of each octave band as a table, or for programs."""
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -7,13 +8,13 @@ from rich.table import Table
 
 from trainer.practice.attempt import Attempt
 from trainer.practice.fields import band_label
-from trainer.progress.figures import BandFigure, TooFew, band_figures, direction_bias, octave_errors
+from trainer.progress.figures import BandFigure, Tally, TooFew, band_figures_of, direction_bias, octave_errors
 from trainer.progress.figures.intervals import CONFIDENCE
 
 BAR_CELLS = 20
 
 
-def progress_data(learner: str, attempts: Sequence[Attempt]) -> dict[str, Any]:
+def progress_data(learner: str, tallies: Sequence[Tally]) -> dict[str, Any]:
     """Return the figures for programs: shown from the first answer on, so mind the intervals."""
     bands = [
         {
@@ -24,7 +25,7 @@ def progress_data(learner: str, attempts: Sequence[Attempt]) -> dict[str, Any]:
             "low": figure.low,
             "high": figure.high,
         }
-        for figure in band_figures(attempts, fewest=0)
+        for figure in band_figures_of(tallies, fewest=0)
     ]
     return {"learner": learner, "confidence": CONFIDENCE, "bands": bands}
 
@@ -35,14 +36,15 @@ def _plain(weight: float) -> float:
     return int(rounded) if float(rounded).is_integer() else rounded
 
 
-def progress_table(learner: str, attempts: Sequence[Attempt]) -> Table:
-    """Return the figures as a table, "too few yet" where there is no honest figure."""
+def progress_table(learner: str, tallies: Sequence[Tally], recent: Sequence[Attempt]) -> Table:
+    """Return the figures as a table ("too few yet" where there is none), with remarks on the recent answers."""
+    answers = math.fsum(tally.asked for tally in tallies)
     table = Table(
         "octave band", "answers", "named right", "90 % interval", "",
-        title=f"{learner}: {len(attempts)} answers", title_justify="left", box=None, padding=(0, 2, 0, 0),
-        caption="\n".join(_remarks(attempts)), caption_justify="left",
+        title=f"{learner}: {answers:.0f} answers", title_justify="left", box=None, padding=(0, 2, 0, 0),
+        caption="\n".join(_remarks(recent)), caption_justify="left",
     )  # fmt: skip
-    for figure in band_figures(attempts):
+    for figure in band_figures_of(tallies):
         table.add_row(band_label(figure.band_hz), f"{figure.asked:.3g}", *_cells(figure))
     return table
 
@@ -63,13 +65,13 @@ def _bar(low: float, accuracy: float, high: float) -> str:
     return "".join(cells)
 
 
-def _remarks(attempts: Sequence[Attempt]) -> list[str]:
+def _remarks(recent: Sequence[Attempt]) -> list[str]:
     """Return what stands out, where enough was answered to say so."""
     remarks = []
-    bias = direction_bias(attempts)
+    bias = direction_bias(recent)
     if not isinstance(bias, TooFew) and bias.leans_to is not None:
         remarks.append(f"In doubt you say {bias.leans_to} more often than it is true.")
-    error = octave_errors(attempts).overall
+    error = octave_errors(recent).overall
     if not isinstance(error, TooFew) and not error.interval.holds(0.0):
         way = "high" if error.value > 0.0 else "low"
         remarks.append(f"Your wrong answers lie too {way}, by {abs(error.value):.1f} octaves on average.")

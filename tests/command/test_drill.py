@@ -1,0 +1,107 @@
+"""``yardline drill --text`` as it is used: answered in a terminal, kept at once, and gone on with after a kill."""
+
+import json
+import os
+import re
+import signal
+import sys
+from pathlib import Path
+
+import pexpect
+import pytest
+
+from tests.command.conftest import Run
+from trainer.assembly import utc_now
+from trainer.progress.store import open_store
+
+DRILL = ("drill", "--text", "--exercise", "octave-tone", "--learner", "Heron", "--size", "9")
+
+
+def test_a_newcomer_without_a_sound_device_gets_a_rep_and_leaves(
+    run: Run, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SDL_AUDIODRIVER", "dummy")
+    ended = run(*DRILL)
+    assert ended.code == 0
+    assert f"written to {home / 'sounds'} instead" in ended.out
+    assert "Rep 1 of 10 · octave tone" in ended.out
+    assert "comfortable level" in ended.out
+    assert {path.name for path in (home / "sounds").iterdir()} == {"plain.wav", "changed.wav"}
+
+
+def test_a_block_answered_in_every_way(run: Run, tmp_path: Path) -> None:
+    typed = ("", "maybe", "500 up", "500 boost", "", "a", "9999", "1 kHz", "cut", "", "g", "")
+    ended = run(*DRILL, "--reps", "3", "--wave", str(tmp_path / "waves"), typed=typed)
+    assert ended.code == 0
+    assert "3 of 3 reps answered" in ended.out
+    assert "'maybe' is no key and no answer" in ended.out
+    assert "'up' is none of: boost, cut" in ended.out
+    assert "'9999' is none of" in ended.out
+    assert ended.out.count("To undo it: ") == 3
+    assert "It was: " in ended.out
+    figures = json.loads(run("progress", "--learner", "Heron", "--json").out)
+    assert figures["learner"] == "Heron"
+    assert [band["band_hz"] for band in figures["bands"]] == [
+        31.5,
+        63,
+        125,
+        250,
+        500,
+        1000,
+        2000,
+        4000,
+        8000,
+        16000,
+    ]
+    assert sum(band["attempts"] for band in figures["bands"]) == 3
+    assert "too few yet" in run("progress", "--learner", "Heron").out
+    chart = tmp_path / "chart.png"
+    assert run("progress", "--learner", "Heron", "--chart", str(chart)).code == 0
+    assert chart.read_bytes().startswith(b"\x89PNG")
+    assert run("export", str(tmp_path / "answers.csv")).code == 0
+    assert (tmp_path / "answers.csv").read_text(encoding="utf-8-sig").count("octave-tone.field-show.") == 3
+    assert "there are some by Heron" in run("progress", "--learner", "Plover").err
+
+
+def test_what_there_is_and_how_it_stands(run: Run, home: Path) -> None:
+    listed = run("exercises")
+    assert listed.code == 0
+    assert all(key in listed.out for key in ("octave-tone", "level", "compression"))
+    seen = run("doctor")
+    assert seen.code == 0
+    assert f"0 answers, 0 learners, in {home}" in seen.out
+
+
+def test_without_a_command_the_drill_opens(run: Run) -> None:
+    ended = run()
+    assert ended.code == 0
+    assert "Rep 1 of 10" in ended.out
+
+
+def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(home: Path) -> None:
+    """25 reps through a pseudo-terminal; SIGKILL right after the reveal of the twelfth."""
+    environ = {**os.environ, "YARDLINE_HOME": str(home), "SDL_AUDIODRIVER": "dummy"}
+    arguments = ["-m", "trainer", *DRILL, "--reps", "25", "--show", "indoor-percussion"]
+    terminal = pexpect.spawn(
+        sys.executable, arguments, env=environ, encoding="utf-8", timeout=120, dimensions=(40, 200)
+    )
+    codes = []
+    for number in range(1, 13):
+        terminal.expect(rf"Rep {number} of 25")
+        terminal.expect("a answer")
+        terminal.sendline("1, boost")
+        terminal.expect(r"Rep code: (octave-tone\.indoor-percussion\.[A-Z2-7-]{19})")
+        codes.append(terminal.match.group(1))
+        if number < 12:
+            terminal.expect("Enter next rep")
+            terminal.sendline("")
+    os.kill(terminal.pid, signal.SIGKILL)
+    terminal.close(force=True)
+    with open_store(home / "yardline.sqlite", now=utc_now()) as store:
+        attempts = list(store.attempts())
+        store.check()
+    assert [attempt.rep_code for attempt in attempts] == codes
+    assert {attempt.learner for attempt in attempts} == {"Heron"}
+    for attempt in attempts:
+        assert attempt.given_answer == {"band": attempt.options["band"][0], "direction": "boost"}
+    assert all(re.fullmatch("[0-9a-f]{32}", attempt.uid) for attempt in attempts)
