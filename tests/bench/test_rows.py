@@ -1,15 +1,17 @@
 """The benchmark: every row gives a figure, a row that fails stops nothing, budgets are read the right way."""
 
+import io
 import math
 import time
 from itertools import count
 
 import pytest
+from rich.console import Console
 
 from trainer.bench.fluidsynth import found_soundfont
 from trainer.bench.measure import median_s, run_bench, seconds_of
 from trainer.bench.music import scores
-from trainer.bench.row import Clock, Measured, Row, Scale
+from trainer.bench.row import Clock, Measured, Result, Row, Scale
 from trainer.bench.rows import ROWS, chosen_rows
 from trainer.bench.table import results_table
 from trainer.refusal import Refused
@@ -23,22 +25,40 @@ def ticking(step_s: float = 0.5) -> Clock:
     return lambda: next(ticks) * step_s
 
 
+@pytest.fixture(scope="module")
+def results() -> dict[str, Result]:
+    return {result.row.name: result for result in run_bench(ROWS, clock=time.perf_counter, scale=TINY)}
+
+
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
-def test_every_row_gives_a_figure(row: Row) -> None:
-    (result,) = run_bench([row], clock=time.perf_counter, scale=TINY)
+def test_every_row_gives_a_figure(row: Row, results: dict[str, Result]) -> None:
+    result = results[row.name]
     assert not result.trouble
     assert result.measured is not None
     assert result.measured.value > 0.0
     assert math.isfinite(result.measured.value)
 
 
-def test_the_music_stands_beside_fluidsynth_where_that_is_installed() -> None:
-    if found_soundfont() is None:
-        pytest.skip("FluidSynth or a soundfont is not installed")
-    (result,) = run_bench(chosen_rows(["stems-cold"]), clock=time.perf_counter, scale=TINY)
-    assert result.measured is not None
-    assert result.measured.peer is not None
-    assert "FluidSynth" in result.measured.beside
+def test_the_music_stands_beside_fluidsynth_where_that_is_installed(results: dict[str, Result]) -> None:
+    measured = results["stems-cold"].measured
+    assert measured is not None
+    assert "FluidSynth" in measured.beside
+    assert (measured.peer is None) is (found_soundfont() is None)
+
+
+def test_a_flip_is_heard_within_two_chunks(results: dict[str, Result]) -> None:
+    """The budget is a count of chunks, the same on every machine."""
+    row = next(row for row in ROWS if row.name == "flip")
+    measured = results["flip"].measured
+    assert measured is not None
+    assert row.is_met(measured)
+
+
+def test_the_table_names_every_row(results: dict[str, Result]) -> None:
+    console = Console(width=300, record=True, file=io.StringIO())
+    console.print(results_table(results.values()))
+    said = console.export_text()
+    assert all(f"[{row.name}]" in said for row in ROWS)
 
 
 def test_the_excerpts_are_of_twenty_stems() -> None:

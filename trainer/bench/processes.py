@@ -34,8 +34,8 @@ def start(scale: Scale, clock: Clock) -> Measured:
 def memory(scale: Scale, clock: Clock) -> Measured:  # noqa: ARG001 - every row takes the same
     """Measure the most memory a drill takes, in a process of its own."""
     work = _DRILL.format(count=scale.drilled)
-    libraries = _libraries_after(work)
-    peak_mb = float(_run("-c", work).split()[-1]) / 1e6
+    said = _run("-c", f"{work}; {_LOADED.format(names=LIBRARIES)}").splitlines()
+    peak_mb, libraries = float(said[-2]) / 1e6, said[-1].split()
     bare_mb = float(_run("-c", f"{_imports(libraries)}; {_PEAK}").split()[-1]) / 1e6
     note = f"{scale.drilled} reps, dealt ahead; the note bank grows with every excerpt, to 400 MB"
     return Measured(peak_mb, bare_mb, f"bare import of {', '.join(libraries)}", note)

@@ -17,7 +17,7 @@ class Scale:
     starts: int = 3
     adds: int = 40
     attempts: int = 10_000
-    drilled: int = 9
+    drilled: int = 6
 
 
 @dataclass(frozen=True, slots=True)
