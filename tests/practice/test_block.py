@@ -83,7 +83,7 @@ def test_an_answer_is_remembered_before_its_outcome_is_given(reps: list[Rep]) ->
     block._remember = disk_full
     with pytest.raises(OSError, match="no space"):
         block.answer(None)
-    assert block.outcomes == []
+    assert block.marks == []
     assert block.rep is reps[0]
 
 

@@ -15,7 +15,7 @@ from trainer.bench.measure import median_s
 from trainer.bench.row import Clock, Measured, Scale
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt, Value
-from trainer.progress.figures import band_figures
+from trainer.progress.figures import band_figures_of
 from trainer.progress.store import open_store
 
 START = datetime(2030, 1, 7, 18, tzinfo=UTC)
@@ -76,7 +76,7 @@ def figures(scale: Scale, clock: Clock) -> Measured:
         path = Path(folder) / "store.sqlite"
         with open_store(path, now=START) as store:
             store.add_all(attempts(scale.attempts))
-            works = [lambda: band_figures(list(store.attempts(learner=LEARNER)))] * 3
+            works = [lambda: band_figures_of(store.tallies(learner=LEARNER))] * 3
             ours_s = median_s(works, clock=clock)
         with closing(sqlite3.connect(path)) as bare:
             reads = [lambda: bare.execute("SELECT * FROM attempts").fetchall()] * 3

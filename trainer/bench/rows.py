@@ -22,7 +22,7 @@ ROWS: tuple[Row, ...] = (
     Row("deal", "a rep dealt from ready stems, audibility gate and all", "ms", reps.dealt),
     Row("flip", "flip plain/changed, until heard", "chunks", flips.heard_after, limit=2.0),
     Row("chunk", "rendering a chunk with flips", "ms", flips.chunk_cost),
-    Row("start", "process start to what can be asked", "s", processes.start, limit=0.6),
+    Row("start", "process start to what can be asked", "s", processes.start),
     Row("add", "remembering an answer, on the disk", "ms", memories.add),
     Row("progress", "progress by octave band", "s", memories.figures, limit=0.2),
     Row("memory", "memory while drilling, at most", "MB", processes.memory, limit=700.0),

@@ -1,54 +1,43 @@
-"""The results as a table for the terminal."""
+"""The results in words for the terminal: a figure, what it must reach, and the peer measured beside it."""
 
-from collections.abc import Iterable
-
-from rich.table import Table
+from collections.abc import Iterator
 
 from trainer.bench.row import Measured, Result, Row
 
 WORDS = {True: "kept", False: "missed", None: "no budget"}
+CAPTION = "Figures of one run on this machine; other programs running here make them worse."
 
 
-def results_table(results: Iterable[Result]) -> Table:
-    """Return what was measured, what must be reached, and the peer measured beside it."""
-    table = Table(
-        "what", "measured", "must reach", "beside", "times better", "budget",
-        box=None, padding=(0, 2, 0, 0), title_justify="left", caption_justify="left",
-        caption="Figures of one run on this machine; other programs running here make them worse.",
-    )  # fmt: skip
-    for result in results:
-        table.add_row(*_cells(result))
-    return table
-
-
-def _cells(result: Result) -> tuple[str, ...]:
+def result_lines(result: Result) -> Iterator[str]:
+    """Yield what was measured in one row: the figure against its budget, then its peer, then remarks."""
     row, measured = result.row, result.measured
-    what = f"{row.what} \\[{row.name}]"
+    yield f"{row.name}: {row.what}"
     if measured is None:
-        return what, "failed", _budget(row), "", "", result.trouble
-    ratio = row.ratio(measured)
-    return (
-        f"{what}\n  {measured.note}" if measured.note else what,
-        amount(measured.value, row.unit),
-        _budget(row),
-        _beside(measured, row.unit),
-        "" if ratio is None else f"{ratio:.3g}",
-        WORDS[row.is_met(measured)],
-    )
+        yield f"    failed: {result.trouble}"
+        return
+    budget = _budget(row)
+    against = f", must be {budget}: {WORDS[row.is_met(measured)]}" if budget else ""
+    yield f"    {amount(measured.value, row.unit)}{against}"
+    if measured.beside:
+        yield f"    beside {_beside(row, measured)}"
+    if measured.note:
+        yield f"    ({measured.note})"
 
 
 def _budget(row: Row) -> str:
     sign = "≥" if row.more_is_better else "≤"
     parts = [] if row.limit is None else [f"{sign} {amount(row.limit, row.unit)}"]
     if row.ratio_limit is not None:
-        parts.append(f"≥ {row.ratio_limit:g} times the peer")
-    return ", ".join(parts)
+        parts.append(f"≥ {row.ratio_limit:g} times better than the peer")
+    return " and ".join(parts)
 
 
-def _beside(measured: Measured, unit: str) -> str:
+def _beside(row: Row, measured: Measured) -> str:
     if measured.peer is None:
         return measured.beside
-    return f"{amount(measured.peer, unit)}: {measured.beside}"
+    ratio = row.ratio(measured)
+    times = "" if ratio is None else f", {ratio:.3g} times better"
+    return f"{amount(measured.peer, row.unit)} of {measured.beside}{times}"
 
 
 def amount(value: float, unit: str) -> str:

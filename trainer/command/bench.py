@@ -4,19 +4,20 @@ import time
 
 import click
 from rich.console import Console
+from rich.progress import track
 
 
 @click.command()
 @click.option("--only", multiple=True, metavar="NAME", help="Only this row (may be repeated).")
 def bench(only: tuple[str, ...]) -> None:
     """Measure how fast Yardline is on this machine, beside other programs doing the same."""
-    from rich.progress import track
-
     from trainer.bench.measure import run_bench
     from trainer.bench.rows import chosen_rows
-    from trainer.bench.table import results_table
+    from trainer.bench.table import CAPTION, result_lines
 
     rows = chosen_rows(only)
+    console = Console()
     results = run_bench(rows, clock=time.perf_counter)
-    measured = list(track(results, description="measuring", total=len(rows), transient=True))
-    Console().print(results_table(measured))
+    for result in track(results, "measuring", total=len(rows), console=console, transient=True):
+        console.print("\n".join(result_lines(result)), highlight=False, markup=False)
+    console.print(CAPTION)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import ndimage, optimize
+from scipy import ndimage
 
 from trainer.dsp import pedals
 from trainer.sound import Samples, Sound
@@ -218,6 +218,8 @@ def _threshold_reaching(
     level_db: NDArray[np.float32], mean_reduction_db: float, *, ratio: float, knee_db: float
 ) -> float:
     """Return the threshold for a mean reduction while active."""
+    from scipy import optimize
+
     levels_db, counts = _counted(_active(level_db))
 
     def reached_db(threshold_db: float) -> float:

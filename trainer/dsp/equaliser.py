@@ -9,7 +9,6 @@ import math
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import signal
 
 from trainer.dsp import pedals
 from trainer.dsp.filters import run_sections, within_band
@@ -100,6 +99,8 @@ def response_db(
     frequencies_hz: ArrayLike, *, coefficients: Coefficients, rate_hz: int
 ) -> NDArray[np.float64]:
     """Return the gain in dB of one second-order section at each frequency."""
+    from scipy import signal
+
     _, response = signal.sosfreqz(coefficients[None], worN=np.asarray(frequencies_hz, float), fs=rate_hz)
     return np.asarray(20.0 * np.log10(np.abs(response)))
 

@@ -4,7 +4,6 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import signal
 
 from trainer.sound import Sound
 
@@ -52,6 +51,8 @@ def within_band(frequency_hz: float, *, rate_hz: int) -> float:
 
 def run_sections(sections: NDArray[np.float64], sound: Sound) -> Sound:
     """Return the sound through second-order sections, computed in double precision."""
+    from scipy import signal
+
     filtered = signal.sosfilt(sections, np.ascontiguousarray(sound.samples.T))
     return Sound(np.ascontiguousarray(filtered.T, dtype=np.float32), sound.rate_hz)
 
@@ -60,4 +61,6 @@ def _butterworth(sound: Sound, kind: Literal["highpass", "lowpass"], corner_hz: 
     if order not in ORDERS:
         raise ValueError(f"a filter's order is one of {ORDERS}, not {order}; did you mean dB an octave?")
     within_band(corner_hz, rate_hz=sound.rate_hz)
+    from scipy import signal
+
     return run_sections(signal.butter(order, corner_hz, kind, fs=sound.rate_hz, output="sos"), sound)

@@ -5,7 +5,6 @@ import math
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
-from scipy import signal
 
 from trainer.dsp.level import sample_peak
 from trainer.sound import Samples, Sound
@@ -152,6 +151,8 @@ def _hop_edges(sound: Sound, *, loop: bool) -> NDArray[np.intp]:
 
 def _hop_energies(sound: Sound, edges: NDArray[np.intp], *, run_in: int) -> NDArray[np.float64]:
     """Return the K-weighted energy of each hop, channels weighted and summed."""
+    from scipy import signal
+
     samples = sound.samples
     if run_in:
         samples = np.concatenate([samples[np.arange(-run_in, 0) % sound.frames], samples])
@@ -167,6 +168,8 @@ def _hop_energies(sound: Sound, edges: NDArray[np.intp], *, run_in: int) -> NDAr
 
 def _interpolation() -> Samples:
     """Return the taps that give the three points between two frames, shape ``(2 * reach, 3)``."""
+    from scipy import signal
+
     taps = signal.firwin(2 * _REACH * OVERSAMPLING + 1, 1.0 / OVERSAMPLING, window=("kaiser", 5.0))
     phases = [OVERSAMPLING * taps[phase::OVERSAMPLING][: 2 * _REACH] for phase in (3, 2, 1)]
     return np.array(phases, dtype=np.float32).T

@@ -22,6 +22,8 @@ MOVED_DB = 1.0
 """How far a band's level must move to be heard."""
 SHARE = 0.3
 """In how much of the excerpt it must."""
+PREDICTED_SHARE = 0.4
+"""In how much of it a prediction must say so: what is offered should not fail when it is made."""
 FLOOR_DB = -40.0
 """How far below the mix's mean power a band's power may lie and still be heard."""
 FEWEST_LANES = 3
@@ -34,12 +36,12 @@ LEAST_WEIGHT = 0.1
 Powers = NDArray[np.float64]
 
 
-def heard_bands(plain: Powers, changed: Powers) -> NDArray[np.bool_]:
+def heard_bands(plain: Powers, changed: Powers, *, share: float = SHARE) -> NDArray[np.bool_]:
     """Return for each band whether the change from ``plain`` to ``changed`` is heard in it."""
     heard = np.abs(shift_db(plain, changed)) >= MOVED_DB
     floor = mean_power(plain) * 10.0 ** (FLOOR_DB / 10.0)
     carried = np.maximum(plain, changed) >= floor
-    enough: NDArray[np.bool_] = np.mean(heard & carried, axis=0) >= SHARE
+    enough: NDArray[np.bool_] = np.mean(heard & carried, axis=0) >= share
     return enough
 
 
@@ -86,7 +88,7 @@ def lanes(excerpt: Excerpt, target: str, *, size_db: float) -> tuple[float, ...]
 
 def _heard_in(band: int, mix: Powers, part: Powers, *, gain_db: float) -> bool:
     changed = with_gain(mix, part, gain_db=band_gain_db(band, gain_db=gain_db))
-    return bool(heard_bands(mix, changed)[band])
+    return bool(heard_bands(mix, changed, share=PREDICTED_SHARE)[band])
 
 
 def movable(excerpt: Excerpt, targets: Sequence[str], *, size_db: float) -> tuple[str, ...]:
@@ -98,10 +100,15 @@ def movable(excerpt: Excerpt, targets: Sequence[str], *, size_db: float) -> tupl
         target
         for target in targets
         if all(
-            heard_bands(mix, with_gain(mix, excerpt.band_powers_over_time(target), gain_db=gain_db)).any()
-            for gain_db in (size_db, -size_db)
+            _moves(mix, excerpt.band_powers_over_time(target), gain_db=sign * size_db)
+            for sign in (+1.0, -1.0)
         )
     )
+
+
+def _moves(mix: Powers, part: Powers, *, gain_db: float) -> bool:
+    changed = with_gain(mix, part, gain_db=gain_db)
+    return bool(heard_bands(mix, changed, share=PREDICTED_SHARE).any())
 
 
 def weights(plain: Powers, changed: Powers) -> dict[float, float]:

@@ -4,7 +4,7 @@ A shell shows ``rep``, tells the block when it is first heard and when it is fli
 the block grades it, has it remembered before anything is revealed, and goes on to the next.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -17,10 +17,19 @@ from trainer.practice.grading import Grade, grade
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outcome:
-    """What came of one rep: ``given`` is None where the learner gave up."""
+    """What came of one rep, to be revealed: ``given`` is None where the learner gave up."""
 
     rep: Rep
     given: Answer | None
+    grade: Grade
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What a block keeps of a rep that was answered: none of its sound."""
+
+    exercise: str
+    bands: Mapping[float, float]
     grade: Grade
 
 
@@ -54,7 +63,7 @@ class Block:
     ) -> None:
         self.learner = learner
         self.count = count
-        self.outcomes: list[Outcome] = []
+        self.marks: list[Mark] = []
         self._reps = reps
         self._remember = remember
         self._now = now
@@ -68,12 +77,12 @@ class Block:
     @property
     def number(self) -> int:
         """The number of the present rep, from 1."""
-        return len(self.outcomes) + 1
+        return len(self.marks) + 1
 
     @property
     def finished(self) -> bool:
         """Whether every rep was answered."""
-        return len(self.outcomes) >= self.count
+        return len(self.marks) >= self.count
 
     @property
     def rep(self) -> Rep:
@@ -103,7 +112,7 @@ class Block:
         rep = self.rep
         outcome = Outcome(rep, given, grade(given, rep.answer, rep.question))
         self._remember(self._attempt(outcome))
-        self.outcomes.append(outcome)
+        self.marks.append(Mark(rep.exercise.key, rep.bands, outcome.grade))
         self._rep = None
         return outcome
 

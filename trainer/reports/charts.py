@@ -12,7 +12,7 @@ HERE = (
     "chalk line: share named right, all weeks · blur: its 90 % interval · dashes: week 1 · "
     "dots: the weeks since, left to right"
 )
-AIM = "Drills aim at three right in four: a level row is no standstill, the changes get smaller."
+HOW_SURE = "A wide blur means few answers so far: it narrows as you go on."
 
 
 def progress_chart(
@@ -52,7 +52,7 @@ def progress_chart(
         words(axes, LEFT_PX, 92, HERE, color=DIM)
         draw_lanes(axes, lanes, scale=SCALE)
         words(axes, LEFT_PX - 12, 626, "Hz", size_px=SMALL, color=DIM, ha="right")
-        words(axes, LEFT_PX, 672, AIM, color=DIM)
+        words(axes, LEFT_PX, 672, HOW_SURE, color=DIM)
 
 
 def draw_progress(learner: str, tallies: Sequence[Tally], path: Path) -> None:

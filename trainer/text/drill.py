@@ -59,7 +59,7 @@ class TextDrill:
             pass
         finally:
             self.player.stop()
-        self._say_all(summary_lines(self.block.outcomes, self.block.count))
+        self._say_all(summary_lines(self.block.marks, self.block.count))
 
     def _rep(self) -> None:
         rep = self.block.rep

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from trainer.practice.block import Outcome
+from trainer.practice.block import Mark, Outcome
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import described
 from trainer.practice.fields import Field, band_label
@@ -41,21 +41,21 @@ def reveal_lines(outcome: Outcome) -> Iterator[str]:
     yield f"Rep code: {rep.code}"
 
 
-def summary_lines(outcomes: Sequence[Outcome], count: int) -> Iterator[str]:
+def summary_lines(marks: Sequence[Mark], count: int) -> Iterator[str]:
     """Yield how the block went, and what to listen for next time."""
-    right = sum(outcome.grade.right for outcome in outcomes)
+    right = sum(mark.grade.right for mark in marks)
     yield ""
-    yield f"{len(outcomes)} of {count} reps answered, {right} named right. Every answer is kept."
-    missed = [outcome for outcome in outcomes if not outcome.grade.right]
+    yield f"{len(marks)} of {count} reps answered, {right} named right. Every answer is kept."
+    missed = [mark for mark in marks if not mark.grade.right]
     if missed:
         yield f"Next time, listen for {_listen_for(missed)}."
 
 
-def _listen_for(missed: Sequence[Outcome]) -> str:
+def _listen_for(missed: Sequence[Mark]) -> str:
     """Return the octave band that was missed most, in words."""
     weight: dict[float, float] = {}
-    for outcome in missed:
-        for band_hz, share in outcome.rep.bands.items():
+    for mark in missed:
+        for band_hz, share in mark.bands.items():
             weight[band_hz] = weight.get(band_hz, 0.0) + share
     band_hz = max(weight, key=lambda hz: weight[hz])
     return f"what happens around {band_label(band_hz)}: most of what was missed lay there"

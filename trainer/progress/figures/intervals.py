@@ -4,8 +4,6 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from scipy.special import betaincinv
-
 CONFIDENCE = 0.90
 """The confidence of every interval shown: nine in ten of them hold the true value."""
 
@@ -114,6 +112,8 @@ def jeffreys(right: float, asked: float, *, confidence: float = CONFIDENCE) -> I
 def _jeffreys_low(hits: float, others: float, *, tail: float) -> float:
     if others <= 0.0:
         return float(tail ** (1.0 / hits))
+    from scipy.special import betaincinv
+
     return 0.0 if hits <= 1.0 else float(betaincinv(hits + 0.5, others + 0.5, tail))
 
 
