@@ -95,3 +95,13 @@ def test_silence_and_what_is_no_number() -> None:
         true_peak_dbtp(Sound.of([0.0, math.nan]))
     with pytest.raises(ValueError, match="no numbers"):
         true_peak_dbtp(Sound.of([0.0, math.inf]))
+
+
+def test_a_true_peak_below_what_is_of_interest_is_not_looked_for() -> None:
+    """EBU Tech 3341: the tone at a quarter of the rate, 45 degrees off, reads -6 dBTP and not its samples' -9."""
+    tone = fade_in(
+        fade_out(sine(frequency_hz=12_000.0, duration_s=0.5, peak_dbfs=-6.0, phase_deg=45.0), duration_s=0.1),
+        duration_s=0.1,
+    )
+    assert true_peak_dbtp(tone, at_least_dbtp=-8.0) == true_peak_dbtp(tone) == pytest.approx(-6.0, abs=0.2)
+    assert true_peak_dbtp(tone, at_least_dbtp=-1.0) == pytest.approx(-1.0)

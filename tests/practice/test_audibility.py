@@ -38,7 +38,7 @@ def test_a_band_without_energy_is_not_heard() -> None:
 @pytest.mark.parametrize(("gain_db", "expected_db"), [(6.0, 4.809), (-6.0, -4.597), (12.0, 9.684)])
 def test_the_gain_a_bell_gives_its_band_is_the_computed_one(gain_db: float, expected_db: float) -> None:
     """The mean RBJ response over the octave (Audio EQ Cookbook, W3C Note 2021), at 1 kHz; 0.05 dB."""
-    assert audibility.band_gain_db(5, gain_db=gain_db) == pytest.approx(expected_db, abs=0.05)
+    assert audibility.band_gains_db(gain_db)[5] == pytest.approx(expected_db, abs=0.05)
 
 
 def test_the_lanes_of_a_stem_are_the_bands_its_sound_lies_in(excerpt: Excerpt) -> None:

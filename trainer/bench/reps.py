@@ -39,10 +39,10 @@ def ready() -> Excerpt:
 
 
 def next_rep(scale: Scale, clock: Clock) -> Measured:
-    """Measure from ready stems to a plain and a changed mix that are alike in all but the change."""
+    """Measure from ready stems and their plain mix to a pair that is alike in all but the change."""
     excerpt = ready()
     parts = [excerpt.parts[place % len(excerpt.parts)] for place in range(scale.reps)]
-    ours_s = median_s([partial(our_way, replace(excerpt), part) for part in parts], clock=clock)
+    ours_s = median_s([partial(our_way, excerpt, part) for part in parts], clock=clock)
     note = f"{len(excerpt.stems)} stems of {excerpt.duration_s:.1f} s"
     try:
         from pyloudnorm import Meter  # type: ignore[import-untyped]

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from trainer.dsp.level import sample_peak
 from trainer.sound import Samples, Sound
-from trainer.units import ratio_to_db, seconds_to_frames
+from trainer.units import db_to_ratio, ratio_to_db, seconds_to_frames
 
 CALIBRATION_DB = -0.691
 ABSOLUTE_GATE_LUFS = -70.0
@@ -63,13 +63,15 @@ def short_term_loudness_lufs(sound: Sound) -> NDArray[np.float64]:
     return _lufs(_block_powers(sound, hops=SHORT_TERM_HOPS, loop=False))
 
 
-def true_peak_dbtp(sound: Sound, *, loop: bool = False) -> float:
+def true_peak_dbtp(sound: Sound, *, loop: bool = False, at_least_dbtp: float = -math.inf) -> float:
     """Return the greatest magnitude of the sound between its samples too, dB below full scale.
 
     Parameters
     ----------
     loop
         Let the end go on into the start; otherwise silence surrounds the sound.
+    at_least_dbtp
+        Peaks below this are of no interest: it is returned where there is none above (and found sooner).
 
     Notes
     -----
@@ -80,6 +82,7 @@ def true_peak_dbtp(sound: Sound, *, loop: bool = False) -> float:
     greatest = sample_peak(sound)
     if not math.isfinite(greatest):
         raise ValueError("a sound with values that are no numbers has no true peak")
+    greatest = max(greatest, db_to_ratio(at_least_dbtp))
     if sound.frames == 0 or greatest == 0.0:
         return -math.inf
     return ratio_to_db(max(_peak_between(channel, greatest, loop) for channel in sound.samples.T))

@@ -9,12 +9,13 @@ All functions take arrays of octave-band powers of shape ``(windows, bands)``.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from trainer.dsp import equaliser
-from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES
+from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, Band
 from trainer.ensemble.excerpt import Excerpt
 from trainer.sound import RATE_HZ
 
@@ -57,16 +58,23 @@ def mean_power(powers: Powers) -> float:
     return float(np.mean(np.sum(powers, axis=1))) or 1e-30
 
 
-def with_gain(mix: Powers, target: Powers, *, gain_db: float) -> Powers:
-    """Return the mix's powers with the target's contribution ``gain_db`` up, taking the two as incoherent."""
-    contributed = np.minimum(target, mix)
-    changed: Powers = mix + (10.0 ** (gain_db / 10.0) - 1.0) * contributed
+def with_gain(mix: Powers, target: Powers, *, gain_db: float | NDArray[np.float64]) -> Powers:
+    """Return the mix's powers with the target's contribution ``gain_db`` up, taking the two as incoherent.
+
+    ``gain_db`` is one number, or one for each band.
+    """
+    changed: Powers = mix + (10.0 ** (np.asarray(gain_db) / 10.0) - 1.0) * np.minimum(target, mix)
     return changed
 
 
-def band_gain_db(band: int, *, gain_db: float) -> float:
-    """Return by how much a one-octave bell on a band's centre moves that band's level, for pink noise."""
-    octave = OCTAVES[band]
+@lru_cache(maxsize=128)
+def band_gains_db(gain_db: float) -> NDArray[np.float64]:
+    """Return by how much a one-octave bell on each band's centre moves that band's level, for pink noise."""
+    gains = [_band_gain_db(octave, gain_db=gain_db) for octave in OCTAVES]
+    return np.array(gains)
+
+
+def _band_gain_db(octave: Band, *, gain_db: float) -> float:
     across_hz = np.geomspace(octave.low_hz, min(octave.high_hz, 0.499 * RATE_HZ), 65)
     response_db = equaliser.bell_response_db(
         across_hz, centre_hz=octave.centre_hz, gain_db=gain_db, width_octaves=1.0, rate_hz=RATE_HZ
@@ -76,19 +84,17 @@ def band_gain_db(band: int, *, gain_db: float) -> float:
 
 def lanes(excerpt: Excerpt, target: str, *, size_db: float) -> tuple[float, ...]:
     """Return the octave bands in which both a boost and a cut of this size on the target would be heard."""
-    mix, part = excerpt.band_powers_over_time("mix"), excerpt.band_powers_over_time(target)
     if size_db == 0.0:
         return NOMINAL_HZ
-    return tuple(
-        nominal_hz
-        for band, nominal_hz in enumerate(NOMINAL_HZ)
-        if all(_heard_in(band, mix, part, gain_db=sign * size_db) for sign in (+1.0, -1.0))
-    )
+    mix, part = excerpt.band_powers_over_time("mix"), excerpt.band_powers_over_time(target)
+    boosted, cut = (with_gain(mix, part, gain_db=band_gains_db(sign * size_db)) for sign in (+1.0, -1.0))
+    heard = _foreseen(mix, boosted) & _foreseen(mix, cut)
+    return tuple(nominal_hz for nominal_hz, is_heard in zip(NOMINAL_HZ, heard, strict=True) if is_heard)
 
 
-def _heard_in(band: int, mix: Powers, part: Powers, *, gain_db: float) -> bool:
-    changed = with_gain(mix, part, gain_db=band_gain_db(band, gain_db=gain_db))
-    return bool(heard_bands(mix, changed, share=PREDICTED_SHARE)[band])
+def _foreseen(mix: Powers, changed: Powers) -> NDArray[np.bool_]:
+    """Return for each band whether a predicted change will surely be heard in it."""
+    return heard_bands(mix, changed, share=PREDICTED_SHARE)
 
 
 def movable(excerpt: Excerpt, targets: Sequence[str], *, size_db: float) -> tuple[str, ...]:
@@ -107,8 +113,7 @@ def movable(excerpt: Excerpt, targets: Sequence[str], *, size_db: float) -> tupl
 
 
 def _moves(mix: Powers, part: Powers, *, gain_db: float) -> bool:
-    changed = with_gain(mix, part, gain_db=gain_db)
-    return bool(heard_bands(mix, changed, share=PREDICTED_SHARE).any())
+    return bool(_foreseen(mix, with_gain(mix, part, gain_db=gain_db)).any())
 
 
 def weights(plain: Powers, changed: Powers) -> dict[float, float]:

@@ -1,11 +1,12 @@
 """Fairness: plain and changed made alike in everything that is not the question.
 
 Both get the same loudness (ITU-R BS.1770, of the loop as it lies in a file) and the same sample peak, so that
-neither meter nor file betrays what was done: the highest few peaks of both are held, for milliseconds, to one ceiling
-that is set by the plain mix. What matching leaves over is hidden under a tiny, independent trim.
+neither meter nor file betrays what was done: the highest few peaks of both are held, for milliseconds, to one
+ceiling that is set by the plain mix. What matching leaves over is hidden under a tiny, independent trim.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from numpy.random import Generator
 
@@ -23,39 +24,40 @@ PEAKS_HELD_DB = 2.0
 """How far below the plain mix's own highest peak the common ceiling lies."""
 TRIM_DB = 0.03
 """The largest trim; a level difference of a tenth of a dB is not heard."""
-MATCHES = 2
-"""How often the loudness is matched again after the peaks were held."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reference:
     """The plain mix at programme loudness, and what every version of it must keep to.
 
-    ``gain_db`` is what took the mix there; ``ceiling`` is the common sample peak, as a ratio.
+    ``gain_db`` is what took the mix there; ``ceiling`` is the common sample peak, as a ratio; ``held`` is the
+    plain mix under that ceiling.
     """
 
     plain: Sound
     gain_db: float
     ceiling: float
+    held: Sound
 
 
+@lru_cache(maxsize=2)
 def reference_of(mix: Sound) -> Reference:
-    """Return the reference a mix makes."""
+    """Return the reference a mix makes; kept for the reps that follow on the same mix."""
     gain_db = PROGRAMME_LUFS - integrated_loudness_lufs(mix)
     plain = gain(mix, gain_db=gain_db)
-    return Reference(plain, gain_db, db_to_ratio(sample_peak_db(plain) - PEAKS_HELD_DB))
+    ceiling = db_to_ratio(sample_peak_db(plain) - PEAKS_HELD_DB)
+    return Reference(plain, gain_db, ceiling, _held(plain, ceiling))
 
 
 def matched(changed: Sound, reference: Reference, rng: Generator) -> tuple[Sound, Sound]:
     """Return plain and changed at one loudness and one sample peak, under the ceiling."""
-    versions = (reference.plain, _at_loudness(changed))
-    ceiling = min(reference.ceiling, *(sample_peak(version) for version in versions))
-    trims_db = rng.uniform(-TRIM_DB, TRIM_DB, len(versions))
+    changed, held = _at_loudness(changed), reference.held
+    ceiling = min(reference.ceiling, sample_peak(changed))
+    if ceiling < reference.ceiling:
+        held = _held(reference.plain, ceiling)
+    trims_db = rng.uniform(-TRIM_DB, TRIM_DB, 2)
     return _under_ceiling(
-        *(
-            gain(_held(version, ceiling), gain_db=float(trim_db))
-            for version, trim_db in zip(versions, trims_db, strict=True)
-        )
+        gain(held, gain_db=float(trims_db[0])), gain(_held(changed, ceiling), gain_db=float(trims_db[1]))
     )
 
 
@@ -64,21 +66,23 @@ def side_by_side(changed: Sound, reference: Reference) -> tuple[Sound, Sound]:
     return _under_ceiling(reference.plain, gain(changed, gain_db=reference.gain_db))
 
 
+def _held(version: Sound, ceiling: float) -> Sound:
+    """Return a version at programme loudness with its peaks at the ceiling.
+
+    Holding the peaks costs a few hundredths of a dB of loudness; giving them back lifts the peaks by as
+    little, which the trims hide.
+    """
+    return _at_loudness(limit_peaks(version, ceiling=ceiling))
+
+
 def _at_loudness(version: Sound) -> Sound:
     return gain(version, gain_db=PROGRAMME_LUFS - integrated_loudness_lufs(version))
 
 
-def _held(version: Sound, ceiling: float) -> Sound:
-    """Return a version with its peaks at the ceiling and its loudness as near as a few rounds bring it."""
-    held = limit_peaks(version, ceiling=ceiling)
-    for _ in range(MATCHES - 1):
-        held = limit_peaks(_at_loudness(held), ceiling=ceiling)
-    return held
-
-
 def _under_ceiling(plain: Sound, changed: Sound) -> tuple[Sound, Sound]:
     """Return both, lowered alike if the true peak of either is over the ceiling."""
-    over_db = max(true_peak_dbtp(version, loop=True) for version in (plain, changed)) - CEILING_DBTP
+    peaks_dbtp = [true_peak_dbtp(each, loop=True, at_least_dbtp=CEILING_DBTP) for each in (plain, changed)]
+    over_db = max(peaks_dbtp) - CEILING_DBTP
     if over_db <= 0.0:
         return plain, changed
     return gain(plain, gain_db=-over_db), gain(changed, gain_db=-over_db)
