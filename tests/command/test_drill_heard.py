@@ -1,0 +1,90 @@
+"""The drill as it is heard: what SDL's disk driver received while a learner listened, flipped and left."""
+
+import os
+import sys
+from pathlib import Path
+
+import numpy as np
+import pexpect
+import pytest
+from numpy.typing import NDArray
+from scipy.signal import correlate
+
+from trainer.assembly import Assembly
+
+SECOND = 48_000
+LISTEN_FRAMES = SECOND // 2
+
+
+class Terminal:
+    """A drill in a pseudo-terminal, its sound going into a file."""
+
+    def __init__(self, folder: Path) -> None:
+        self.capture = folder / "capture.raw"
+        environ = {
+            **os.environ,
+            "YARDLINE_HOME": str(folder / "home"),
+            "SDL_AUDIODRIVER": "disk",
+            "SDL_DISKAUDIOFILE": str(self.capture),
+            "SDL_DISKAUDIODELAY": "10",
+        }
+        arguments = ["-m", "trainer", "drill", "--text", "--exercise", "octave-tone", "--size", "12"]
+        self.spawned = pexpect.spawn(
+            sys.executable, arguments, env=environ, encoding="utf-8", timeout=120, dimensions=(40, 200)
+        )
+
+    def frames(self) -> int:
+        """Return how many stereo frames have been played so far."""
+        return self.capture.stat().st_size // 8 if self.capture.exists() else 0
+
+    def listen(self) -> None:
+        """Wait until some more sound has been played."""
+        wanted = self.frames() + 5 * LISTEN_FRAMES
+        while self.frames() < wanted:
+            self.spawned.expect([pexpect.TIMEOUT], timeout=0.05)
+
+    def heard(self) -> NDArray[np.float32]:
+        """Return the last of what has been played, one channel pair a frame."""
+        played = np.fromfile(self.capture, np.float32)
+        return played[: played.size // 2 * 2].reshape(-1, 2)[-2 * LISTEN_FRAMES : -LISTEN_FRAMES]
+
+
+@pytest.fixture
+def terminal(tmp_path: Path) -> Terminal:
+    return Terminal(tmp_path)
+
+
+def distance_db(heard: NDArray[np.float32], version: NDArray[np.float32]) -> float:
+    """Return how far what was heard is from a stretch of the looping version, at its best place and level."""
+    looped = np.concatenate((version, version[: len(heard)]))
+    left = looped[:, 0].astype(np.float64)
+    energy = correlate(np.square(left), np.ones(len(heard)), mode="valid")
+    place = int(np.argmax(correlate(left, heard[:, 0], mode="valid") / np.sqrt(np.maximum(energy, 1e-9))))
+    there = looped[place : place + len(heard)]
+    level = np.sum(there * heard) / np.sum(there * there)
+    left_over = np.sum(np.square(heard - level * there)) / np.sum(np.square(heard))
+    return float(10.0 * np.log10(left_over + 1e-20))
+
+
+def test_what_is_heard_is_what_the_terminal_says(terminal: Terminal) -> None:
+    spawned = terminal.spawned
+    heard: dict[str, NDArray[np.float32]] = {}
+    for version in ("plain", "changed", "plain again"):
+        spawned.expect(rf"sounding now: {version.split()[0]}\]")
+        terminal.listen()
+        heard[version] = terminal.heard()
+        spawned.sendline("")
+    spawned.expect("sounding now: changed")
+    spawned.sendline("g")
+    spawned.expect(r"Rep code: ([^\s]+)")
+    rep = Assembly(environ={}).rebuilt(spawned.match.group(1))
+    spawned.expect("next rep")
+    spawned.sendline("q")
+    spawned.expect(pexpect.EOF)
+    spawned.close()
+    assert spawned.exitstatus == 0
+    for said, sound in heard.items():
+        near, far = (rep.changed, rep.plain) if said == "changed" else (rep.plain, rep.changed)
+        assert distance_db(sound, near.samples) < -60.0
+        assert distance_db(sound, far.samples) > -40.0
+    assert np.max(np.abs(np.concatenate(list(heard.values())))) < 10.0 ** (-20.0 / 20.0)
