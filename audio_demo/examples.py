@@ -54,7 +54,7 @@ EXAMPLES: tuple[Example, ...] = (
         "mallets-under-the-synth", "the mallets buried under the synth", "octave-tone", "stem", 12.0,
         target="synth-pad", answer={"band": 500.0, "direction": "boost"}, direction=1,
         playing=("marimba", "vibraphone", "synth-pad"),
-        listen_for="the marimba and the vibraphone: a vowel like 'oh' stands in front of them, and their "
+        listen_for="the marimba and the vibraphone: something thick and hollow stands in front, and their "
         "lower notes sink into it. The pad itself does not seem too loud, only thick.",
     ),
     Example(
@@ -75,7 +75,7 @@ EXAMPLES: tuple[Example, ...] = (
         "two-kilohertz-mix", "the whole mix up at 2 kHz", "octave-tone", "mix", 9.0,
         target="mix", answer={"band": 2000.0, "direction": "boost"}, direction=1,
         playing=EVERYBODY,
-        listen_for="sticks and brass edges: an 'ee' or 'eh' comes forward, hard and near, and is tiring "
+        listen_for="sticks and brass edges: they come forward, hard and near, and the mix is tiring "
         "after a minute; the low end seems to have shrunk.",
     ),
     Example(

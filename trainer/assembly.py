@@ -25,10 +25,11 @@ from trainer.progress.places import data_folder, store_path
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
 
-DEFAULT_SHOW = "field-show"
 LEVEL_SETTING = "listening-level-db"
-QUIETEST_START_DB = -30.0
+FIRST_START_DB = -30.0
 """The listening level of somebody's first start: to be turned up from."""
+LOUDEST_START_DB = -12.0
+"""The loudest level any later start begins at: the headphones may be others by then."""
 
 
 def utc_now() -> datetime:
@@ -39,6 +40,12 @@ def utc_now() -> datetime:
 def new_uid() -> str:
     """Return a new UUID as 32 hex digits."""
     return uuid.uuid4().hex
+
+
+def start_level_db(store: Store, learner: str) -> float:
+    """Return the listening level to begin at: where the learner left it, but never loud."""
+    left_at_db = store.get_setting(learner, LEVEL_SETTING, FIRST_START_DB)
+    return min(float(FIRST_START_DB if left_at_db is None else left_at_db), LOUDEST_START_DB)
 
 
 def chosen_player(wave: Path | None, *, fallback: Path, environ: Mapping[str, str]) -> tuple[Player, str]:
@@ -162,5 +169,14 @@ class Assembly:
 
     def _deal(self, exercise: str, *, show: str, size: float | None, seed: int) -> NextRep:
         ladder = self.catalogue[exercise].ladder
-        drawn = ladder.around_start(self.rng) if size is None else size
-        return lambda: self.rep(exercise, show=show, seed=seed, size=drawn)
+        if size is not None:
+            return lambda: self.rep(exercise, show=show, seed=seed, size=size)
+        drawn = ladder.around_start(self.rng)
+
+        def made() -> Rep:
+            try:
+                return self.rep(exercise, show=show, seed=seed, size=drawn)
+            except Refused:  # too small to be heard anywhere in this music: nobody asked for this very size
+                return self.rep(exercise, show=show, seed=seed, size=ladder.easiest)
+
+        return made

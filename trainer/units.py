@@ -1,4 +1,4 @@
-"""Decibels and ratios, octaves and hertz, frames and seconds: the conversions every room shares."""
+"""Decibels and ratios, notes and hertz, frames and seconds: the conversions every room shares."""
 
 import math
 
@@ -19,11 +19,6 @@ def ratio_to_db(ratio: float) -> float:
 def power_to_db(power: float) -> float:
     """Return the level in dB of a power ratio; ``-inf`` for zero."""
     return 10.0 * math.log10(power) if power > 0.0 else -math.inf
-
-
-def octaves_between(low_hz: float, high_hz: float) -> float:
-    """Return how many octaves ``high_hz`` lies above ``low_hz`` (negative below)."""
-    return math.log2(high_hz / low_hz)
 
 
 def midi_to_hz(note: float) -> float:

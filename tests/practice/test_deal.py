@@ -12,7 +12,7 @@ from trainer.dsp.loudness import integrated_loudness_lufs, true_peak_dbtp
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.deal import Rep, deal, settled
 from trainer.practice.exercise import Exercise, Focus
-from trainer.practice.rep_code import RepSpec
+from trainer.practice.rep_code import RepSpec, decode
 from trainer.refusal import Refused
 
 SHOW = NoiseShow()
@@ -114,6 +114,19 @@ def test_a_size_off_the_ladder_is_refused(size: float) -> None:
 def test_a_scope_an_exercise_is_not_asked_on_is_refused() -> None:
     with pytest.raises(Refused, match="level is asked on a section or a stem, not on a mix"):
         dealt(level.EXERCISE, 1, scope="mix")
+
+
+def test_where_the_scope_is_left_open_a_wider_one_is_taken_for_a_size_no_stem_shows() -> None:
+    seeds = [seed for seed in range(40) if settled(spec_of(seed), octave_tone.EXERCISE).scope == "stem"][:3]
+    assert len(seeds) == 3
+    for seed in seeds:
+        rep = deal(spec_of(seed), octave_tone.EXERCISE, SHOW)
+        assert rep.question.target in ("mix", *rep.excerpt.sections)
+        assert decode(rep.code) == spec_of(seed)
+
+
+def spec_of(seed: int) -> RepSpec:
+    return RepSpec("octave-tone", SHOW.key, seed, Focus(1.5))
 
 
 def test_a_size_too_small_to_be_heard_on_a_stem_is_refused_not_asked() -> None:

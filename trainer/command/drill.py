@@ -1,13 +1,12 @@
 """``yardline drill``: a block of reps in the terminal."""
 
-import getpass
 import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from trainer.refusal import Refused
+from trainer.command.options import DEFAULT_SHOW, LEARNER, SHOW, learner_name, this_learner
 
 if TYPE_CHECKING:
     from trainer.assembly import Assembly
@@ -19,24 +18,14 @@ WAVES = "sounds"
 MOST_REPS = 200
 
 
-def this_learner() -> str:
-    """Return the name this machine knows the user by."""
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError):
-        return "learner"
-
-
 @click.command()
 @click.option("--text", is_flag=True, help="In the terminal instead of the window.")
 @click.option(
     "--exercise", "exercises", multiple=True, metavar="KEY", help="Only this exercise (may be repeated)."
 )
 @click.option("--reps", default=10, show_default=True, type=click.IntRange(1, MOST_REPS), help="How many.")
-@click.option(
-    "--learner", default=this_learner, metavar="NAME", help="Who drills.  [default: your login name]"
-)
-@click.option("--show", default="field-show", show_default=True, metavar="NAME", help="The source of music.")
+@LEARNER
+@SHOW
 @click.option("--size", type=float, metavar="X", help="One size for all reps, instead of sizes that vary.")
 @click.option(
     "--wave", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Write the sounds here."
@@ -46,7 +35,7 @@ def drill(
     exercises: tuple[str, ...] = (),
     reps: int = 10,
     learner: str | None = None,
-    show: str = "field-show",
+    show: str = DEFAULT_SHOW,
     size: float | None = None,
     wave: Path | None = None,
 ) -> None:
@@ -69,37 +58,15 @@ def drill(
         run_text_drill(assembly, store, block, wave)
 
 
-def learner_name(name: str) -> str:
-    """Return a learner's name, fit to be kept.
-
-    Raises
-    ------
-    Refused
-        If it is empty, holds control characters, or is no valid Unicode (a terminal of another encoding).
-    """
-    try:
-        name.encode("utf-8")
-    except UnicodeEncodeError:
-        shown = name.encode("utf-8", "backslashreplace").decode("utf-8")
-        raise Refused(
-            f"the name {shown!r} is not valid UTF-8: is the terminal set to another encoding?"
-        ) from None
-    if not name.strip() or not name.isprintable():
-        raise Refused(
-            f"the name {name!r} cannot be used: a name has at least one letter and no control characters"
-        )
-    return name.strip()
-
-
 def run_text_drill(assembly: "Assembly", store: "Store", block: "Block", wave: Path | None) -> None:
     """Run a block in the terminal on the device, or on files; the listening level is kept for next time."""
-    from trainer.assembly import LEVEL_SETTING, QUIETEST_START_DB, chosen_player
+    from trainer.assembly import LEVEL_SETTING, chosen_player, start_level_db
     from trainer.text.drill import TextDrill
 
     player, notice = chosen_player(wave, fallback=assembly.folder / WAVES, environ=assembly.environ)
     if notice:
         click.echo(notice)
-    level_db = float(store.get_setting(block.learner, LEVEL_SETTING, QUIETEST_START_DB) or 0.0)
+    level_db = start_level_db(store, block.learner)
     front_end = TextDrill(block, player, ask=_ask, say=click.echo, now=assembly.now, level_db=level_db)
     try:
         front_end.run()

@@ -11,8 +11,8 @@ import click
 from rich.console import Console
 from rich.table import Table
 
-from trainer.command.drill import learner_name, this_learner
 from trainer.command.folders import into_file
+from trainer.command.options import LEARNER, learner_name
 from trainer.refusal import Refused
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def exercises() -> None:
 
 
 @click.command()
-@click.option("--learner", default=this_learner, metavar="NAME", help="Whose.  [default: your login name]")
+@LEARNER
 @click.option("--json", "as_json", is_flag=True, help="As JSON, for programs.")
 @click.option("--chart", type=click.Path(path_type=Path), metavar="FILE", help="Draw it: .png, .svg or .pdf.")
 def progress(learner: str, as_json: bool, chart: Path | None) -> None:

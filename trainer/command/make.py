@@ -6,13 +6,11 @@ from pathlib import Path
 import click
 
 from trainer.command.folders import into_folder
+from trainer.command.options import SHOW
 from trainer.refusal import Refused
 
 OUT = click.option(
     "--out", required=True, type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Where to."
-)
-SHOW = click.option(
-    "--show", default="field-show", show_default=True, metavar="NAME", help="The source of music."
 )
 SEED = click.option("--seed", default=0, show_default=True, metavar="N", type=int, help="Which one.")
 

@@ -1,7 +1,7 @@
 """Dealing: from a spec to a rep that can be heard: an excerpt, a question, the plain and the changed sound."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -12,7 +12,7 @@ from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.shows import Show
 from trainer.practice import audibility, fairness
 from trainer.practice.change import Change, changed_mix
-from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Question, Unhearable
+from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Question, Scope, Unhearable
 from trainer.practice.rep_code import RepSpec, encode
 from trainer.refusal import Refused
 from trainer.sound import Sound
@@ -89,7 +89,18 @@ def deal_on(excerpt: Excerpt, spec: RepSpec, exercise: Exercise) -> Rep:
     Unhearable
         If no change of this size could be heard on it.
     """
-    draw = exercise.draw(excerpt, settled(spec, exercise), _chance(spec, "draw"))
+    *others, last = scopes_in_turn(spec, exercise)
+    for scope in others:
+        try:
+            return _deal_on_scope(excerpt, spec, exercise, scope)
+        except Unhearable:
+            continue
+    return _deal_on_scope(excerpt, spec, exercise, last)
+
+
+def _deal_on_scope(excerpt: Excerpt, spec: RepSpec, exercise: Exercise, scope: Scope) -> Rep:
+    focus = replace(settled(spec, exercise), scope=scope)
+    draw = exercise.draw(excerpt, focus, _chance(spec, "draw"))
     change = exercise.change(draw.answer, draw.question, excerpt)
     changed = changed_mix(change, excerpt)
     bands = _bands(draw, excerpt, changed)
@@ -109,6 +120,14 @@ def settled(spec: RepSpec, exercise: Exercise) -> Focus:
         band_hz=focus.band_hz or band_hz,
         direction=focus.direction or direction,
     )
+
+
+def scopes_in_turn(spec: RepSpec, exercise: Exercise) -> tuple[Scope, ...]:
+    """Return the scopes to try on an excerpt: the one asked for; else the one drawn, then the rest."""
+    first = settled(spec, exercise).scope or exercise.scopes[0]
+    if spec.focus.scope is not None:
+        return (first,)
+    return (first, *(scope for scope in exercise.scopes if scope != first))
 
 
 _PURPOSES = ("focus", "draw", "trim", "answer")

@@ -20,7 +20,6 @@ LANE = "#e9e5d6"
 LINE = "#a39d88"
 INK = "#17211f"
 DIM = "#505b57"
-BOOST = "#9a5200"
 CUT = "#0a5c9c"
 RIGHT = "#00694a"
 

@@ -1,0 +1,47 @@
+"""Options that several commands share: who, and from which show."""
+
+import getpass
+
+import click
+
+from trainer.refusal import Refused
+
+DEFAULT_SHOW = "field-show"
+
+
+def this_learner() -> str:
+    """Return the name this machine knows the user by."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):
+        return "learner"
+
+
+def learner_name(name: str) -> str:
+    """Return a learner's name, fit to be kept.
+
+    Raises
+    ------
+    Refused
+        If it is empty, holds control characters, or is no valid Unicode (a terminal of another encoding).
+    """
+    try:
+        name.encode("utf-8")
+    except UnicodeEncodeError:
+        shown = name.encode("utf-8", "backslashreplace").decode("utf-8")
+        raise Refused(
+            f"the name {shown!r} is not valid UTF-8: is the terminal set to another encoding?"
+        ) from None
+    if not name.strip() or not name.isprintable():
+        raise Refused(
+            f"the name {name!r} cannot be used: a name has at least one letter and no control characters"
+        )
+    return name.strip()
+
+
+LEARNER = click.option(
+    "--learner", default=this_learner, metavar="NAME", help="Who drills.  [default: your login name]"
+)
+SHOW = click.option(
+    "--show", default=DEFAULT_SHOW, show_default=True, metavar="NAME", help="The source of music."
+)
