@@ -31,16 +31,14 @@ PACES = {
 }
 SPEED = ChoiceField("speed", "speed", {key: pace.words for key, pace in PACES.items()})
 RATIO = 8.0
-SWING = 0.5
-"""How far a compressor with make-up moves its target either way, as a share of its gain reduction."""
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Compress one of the sections (or stems) that stand out enough for it to be heard, evenly."""
     candidates = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
-    offered = audibility.movable(excerpt, candidates, size_db=SWING * focus.size)
+    offered = audibility.compressible(excerpt, candidates, reduction_db=focus.size, ratio=RATIO)
     if len(offered) < audibility.FEWEST_CHOICES:
-        raise Unhearable(f"fewer than {audibility.FEWEST_CHOICES} {focus.scope}s stand out enough")
+        raise Unhearable(f"too few {focus.scope}s stand out enough")
     question = Question(
         text=f"Which {focus.scope} is compressed, how hard, and how fast?",
         fields=(WhichField(offered, title=str(focus.scope)), HARDNESS, SPEED),

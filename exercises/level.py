@@ -13,18 +13,24 @@ AMOUNT = AmountField((1.5, 3.0, 6.0, 12.0))
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
-    """Move one of the sections (or stems) whose rise and fall by this size can both be heard, evenly."""
+    """Move one of the sections (or stems) that can be heard to move so far this way, evenly.
+
+    On offer are those that can be heard to move either way, so that the offer does not tell the direction.
+    """
     candidates = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
-    offered = audibility.movable(excerpt, candidates, size_db=focus.size)
-    if len(offered) < audibility.FEWEST_CHOICES:
-        raise Unhearable(f"fewer than {audibility.FEWEST_CHOICES} {focus.scope}s are heard to move by it")
+    up = audibility.movable(excerpt, candidates, gain_db=focus.size)
+    down = audibility.movable(excerpt, candidates, gain_db=-focus.size)
+    offered = tuple(key for key in candidates if key in up or key in down)
+    this_way = up if focus.direction == 1 else down
+    if len(offered) < audibility.FEWEST_CHOICES or not this_way:
+        raise Unhearable(f"too few {focus.scope}s are heard to move by it")
     question = Question(
         text=f"Which {focus.scope} is up or down, and how far?",
         fields=(WhichField(offered, title=str(focus.scope)), DirectionField(("up", "down")), AMOUNT),
         target="",
         size=focus.size,
     )
-    which = offered[rng.integers(len(offered))]
+    which = this_way[rng.integers(len(this_way))]
     direction = "up" if focus.direction == 1 else "down"
     return Draw(question, {"which": which, "direction": direction, "amount": AMOUNT.nearest(focus.size)})
 

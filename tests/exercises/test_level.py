@@ -34,7 +34,7 @@ def test_sections_or_stems_are_on_offer_as_asked(scope: str) -> None:
 
 
 def test_where_too_few_are_heard_to_move_another_excerpt_is_asked_for() -> None:
-    with pytest.raises(Unhearable, match="fewer than 2 stems"):
+    with pytest.raises(Unhearable, match="too few stems"):
         draw(EXCERPT, Focus(0.3, "stem", None, 1), default_rng(1))
 
 

@@ -7,7 +7,7 @@ from tests.noise_show import STEM_BANDS_HZ, NoiseShow
 from trainer.dsp.octave_bands import NOMINAL_HZ, band_powers_over_time
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice import audibility
-from trainer.practice.change import Change, Edit, Level, changed_mix
+from trainer.practice.change import Change, Compression, Edit, Level, changed_mix
 
 
 @pytest.fixture(scope="module")
@@ -19,11 +19,11 @@ def flat(level_db: float = 0.0, windows: int = 10) -> np.ndarray:
     return np.full((windows, len(NOMINAL_HZ)), 10.0 ** (level_db / 10.0))
 
 
-def test_a_band_is_heard_from_one_decibel_in_three_windows_of_ten() -> None:
+def test_a_band_is_heard_from_one_decibel_in_two_windows_of_ten() -> None:
     changed = flat()
-    changed[:3, 4] *= 10.0**0.101
+    changed[:2, 4] *= 10.0**0.101
     changed[:, 5] *= 10.0**0.099
-    changed[:2, 6] *= 10.0**0.6
+    changed[:1, 6] *= 10.0**0.6
     assert audibility.heard_bands(flat(), changed).tolist() == [band == 4 for band in range(10)]
 
 
@@ -74,8 +74,27 @@ def test_the_bands_a_change_counts_for_are_those_it_moved(excerpt: Excerpt) -> N
 
 
 def test_a_stem_that_is_drowned_cannot_be_asked_about(excerpt: Excerpt) -> None:
-    assert "sub" in audibility.movable(excerpt, tuple(STEM_BANDS_HZ), size_db=6.0)
+    assert "sub" in audibility.movable(excerpt, tuple(STEM_BANDS_HZ), gain_db=-6.0)
     buried = Excerpt("noise", 1, "noise", excerpt.room, excerpt.stems | {
         "sub": Level(-60.0).apply({"sub": excerpt.stems["sub"]})["sub"],
     })  # fmt: skip
-    assert "sub" not in audibility.movable(buried, tuple(STEM_BANDS_HZ), size_db=6.0)
+    assert "sub" not in audibility.movable(buried, tuple(STEM_BANDS_HZ), gain_db=6.0)
+
+
+@pytest.mark.parametrize("reduction_db", [2.0, 4.0])
+def test_a_compressor_is_sketched_with_its_mean_reduction_and_its_power_made_up(reduction_db: float) -> None:
+    rng = np.random.default_rng(3)
+    target = flat() * 10.0 ** rng.uniform(-2.0, 0.0, (10, 1))
+    gain_db = audibility.compressor_gain_db(target, reduction_db=reduction_db, ratio=8.0)
+    made_up_db = gain_db.max()
+    assert np.mean(made_up_db - gain_db) == pytest.approx(reduction_db, abs=0.2)
+    assert np.sum(target * 10.0 ** (gain_db / 10.0)) == pytest.approx(np.sum(target))
+
+
+def test_what_is_sketched_to_be_heard_compressed_is_heard(excerpt: Excerpt) -> None:
+    mix = excerpt.band_powers_over_time("mix")
+    offered = audibility.compressible(excerpt, tuple(STEM_BANDS_HZ), reduction_db=9.0, ratio=8.0)
+    assert len(offered) >= 4
+    for part in offered:
+        pressed = Change((Edit(part, Compression(9.0, ratio=8.0, attack_s=0.001, release_s=0.06)),))
+        assert audibility.heard_bands(mix, band_powers_over_time(changed_mix(pressed, excerpt))).any()

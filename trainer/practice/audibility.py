@@ -15,18 +15,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trainer.dsp import equaliser
+from trainer.dsp.dynamics import ACTIVE_RANGE_DB
 from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, Band
 from trainer.ensemble.excerpt import Excerpt
 from trainer.sound import RATE_HZ
 
 MOVED_DB = 1.0
 """How far a band's level must move to be heard."""
-SHARE = 0.3
+SHARE = 0.2
 """In how much of the excerpt it must."""
-PREDICTED_SHARE = 0.4
+PREDICTED_SHARE = 0.25
 """In how much of it a prediction must say so: what is offered should not fail when it is made."""
 FLOOR_DB = -40.0
 """How far below the mix's mean power a band's power may lie and still be heard."""
+COMPRESSED_SHARE = 0.3
+"""The same for a compressor, whose prediction is rougher: a slow one moves less than its sketch."""
 FEWEST_LANES = 3
 """How many octave bands a target must offer to be asked about."""
 FEWEST_CHOICES = 2
@@ -97,23 +100,54 @@ def _foreseen(mix: Powers, changed: Powers) -> NDArray[np.bool_]:
     return heard_bands(mix, changed, share=PREDICTED_SHARE)
 
 
-def movable(excerpt: Excerpt, targets: Sequence[str], *, size_db: float) -> tuple[str, ...]:
-    """Return the targets of which both a rise and a fall by this size would be heard somewhere in the mix."""
-    if size_db == 0.0:
+def movable(excerpt: Excerpt, targets: Sequence[str], *, gain_db: float) -> tuple[str, ...]:
+    """Return the targets that would be heard somewhere in the mix to move by this gain."""
+    if gain_db == 0.0:
         return tuple(targets)
     mix = excerpt.band_powers_over_time("mix")
     return tuple(
         target
         for target in targets
-        if all(
-            _moves(mix, excerpt.band_powers_over_time(target), gain_db=sign * size_db)
-            for sign in (+1.0, -1.0)
-        )
+        if _foreseen(mix, with_gain(mix, excerpt.band_powers_over_time(target), gain_db=gain_db)).any()
     )
 
 
-def _moves(mix: Powers, part: Powers, *, gain_db: float) -> bool:
-    return bool(_foreseen(mix, with_gain(mix, part, gain_db=gain_db)).any())
+def compressible(
+    excerpt: Excerpt, targets: Sequence[str], *, reduction_db: float, ratio: float
+) -> tuple[str, ...]:
+    """Return the targets of which a compressor, made up to their level, would be heard somewhere in the mix."""
+    if reduction_db == 0.0:
+        return tuple(targets)
+    mix = excerpt.band_powers_over_time("mix")
+    powers = {target: excerpt.band_powers_over_time(target) for target in targets}
+    gains_db = {
+        target: compressor_gain_db(part, reduction_db=reduction_db, ratio=ratio)
+        for target, part in powers.items()
+    }
+    return tuple(
+        target
+        for target, part in powers.items()
+        if heard_bands(mix, with_gain(mix, part, gain_db=gains_db[target]), share=COMPRESSED_SHARE).any()
+    )
+
+
+def compressor_gain_db(target: Powers, *, reduction_db: float, ratio: float) -> Powers:
+    """Return the gain of a compressor in each window, shape ``(windows, 1)``, made up to the target's power.
+
+    A sketch in the windows' own pace: its level is the window's, its threshold is where the mean reduction of
+    the windows within 30 dB of the loudest is ``reduction_db``.
+    """
+    level_db = 10.0 * np.log10(np.sum(target, axis=1) + 1e-12 * mean_power(target))
+    active_db = level_db[level_db >= level_db.max() - ACTIVE_RANGE_DB]
+    thresholds_db = np.linspace(level_db.max(), active_db.min() - ratio * reduction_db, 200)
+    slope = 1.0 - 1.0 / ratio
+    means_db = slope * np.mean(np.maximum(active_db[:, None] - thresholds_db, 0.0), axis=0)
+    threshold_db = np.interp(reduction_db, means_db, thresholds_db)
+    gain_db = -slope * np.maximum(level_db - threshold_db, 0.0)
+    power = np.sum(target, axis=1)
+    made_up_db = 10.0 * np.log10(np.sum(power) / np.sum(power * 10.0 ** (gain_db / 10.0)))
+    made_up: Powers = (gain_db + made_up_db)[:, None]
+    return made_up
 
 
 def weights(plain: Powers, changed: Powers) -> dict[float, float]:
