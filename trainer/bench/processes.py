@@ -9,6 +9,7 @@ from pathlib import Path
 import trainer
 from trainer.bench.measure import median_s
 from trainer.bench.row import Clock, Measured, Scale
+from trainer.ensemble.bank import CAP_BYTES
 
 LIBRARIES = (
     "click", "matplotlib", "numpy", "pedalboard", "pygame", "rich.console", "rich.table", "scipy.fft",
@@ -37,7 +38,7 @@ def memory(scale: Scale, clock: Clock) -> Measured:  # noqa: ARG001 - every row 
     said = _run("-c", f"{work}; {_LOADED.format(names=LIBRARIES)}").splitlines()
     peak_mb, libraries = float(said[-2]) / 1e6, said[-1].split()
     bare_mb = float(_run("-c", f"{_imports(libraries)}; {_PEAK}").split()[-1]) / 1e6
-    note = f"{scale.drilled} reps, dealt ahead; the note bank grows with every excerpt, to 400 MB"
+    note = f"{scale.drilled} reps, dealt ahead; the note bank grows with every excerpt, to {CAP_BYTES / 1e6:.0f} MB"
     return Measured(peak_mb, bare_mb, f"bare import of {', '.join(libraries)}", note)
 
 

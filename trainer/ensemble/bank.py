@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from trainer.ensemble.voices.voice import Audio
 
-CAP_BYTES = 400_000_000
+CAP_BYTES = 280_000_000
+"""A larger bank is quicker, a smaller one leaves more room: two excerpts and the libraries take 500 MB."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

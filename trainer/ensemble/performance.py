@@ -19,6 +19,9 @@ from trainer.sound import RATE_HZ
 RELEASE_S = 0.05
 """How long a note still sounds, fading, after a hand stops it or its player lets go."""
 
+UNTUNED = ("unison", "rim-click")
+"""Techniques that sound alike whatever the drum."""
+
 STOPPED = ("damped", "choked")
 """Techniques that are a plain stroke, stopped at the note's end."""
 
@@ -143,11 +146,12 @@ def _struck(
     """
     level = min(voice.layers, key=lambda layer: abs(layer - note.velocity))
     bucket_s = next((made for made in voice.lengths_s if made >= length_s), max(voice.lengths_s, default=0.0))
+    pitch = 0 if note.technique in UNTUNED else note.pitch
     technique = "plain" if note.technique in STOPPED else note.technique
     gain = (note.velocity / level) ** LOUDNESS_EXPONENT * float(chances.gain[place])
 
     def take(variant: int) -> KeptNote:
-        stroke = Stroke(voice.part, note.pitch, level, bucket_s, technique, variant)
+        stroke = Stroke(voice.part, pitch, level, bucket_s, technique, variant)
         return bank.note(stroke, lambda: _made(voice, stroke, bank)).first(stop)
 
     first = take(int(chances.take[place]))

@@ -103,7 +103,7 @@ def reverberate(send: Audio, room: Room) -> Audio:
     return np.asarray(wet.T, np.float32)
 
 
-@lru_cache(maxsize=6)
+@lru_cache(maxsize=2)
 def response_spectrum(room: Room, frames: int) -> Spectrum:
     """Return the spectrum of the room's response folded into a loop of so many frames, shape (2, bins)."""
     response = impulse_response(room)
