@@ -65,7 +65,7 @@ def bell_db(frequency_hz: Floats, centre_hz: float, gain_db: float) -> Floats:
 
 def spectrum_db(sound: Sound) -> Floats:
     """Return the level in each sixth of an octave."""
-    power = np.mean(np.abs(np.fft.rfft(sound.samples.astype(np.float64), axis=0)) ** 2, axis=1)
+    power = np.abs(np.fft.rfft(np.mean(sound.samples, axis=1, dtype=np.float64))) ** 2
     edges = np.append(SIXTHS_HZ, SIXTHS_HZ[-1] * 10.0**0.05) / 10.0**0.025
     bins = np.clip(np.round(edges * sound.frames / sound.rate_hz).astype(int), 1, len(power))
     level = np.array([power[low : max(high, low + 1)].sum() for low, high in itertools.pairwise(bins)])

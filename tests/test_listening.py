@@ -40,11 +40,11 @@ from trainer.practice.exercise import Focus, Unhearable
 from trainer.practice.rep_code import MOST_SEED, RepSpec
 from trainer.sound import Sound
 
-EXCERPTS = 20
+EXCERPTS = 10
 PROFILE_EXCERPTS = 3
-TONES_HEARD, TONES_METERED = 10, 15
-LEVELS = 5
-COMPRESSIONS = 4
+TONES_HEARD, TONES_METERED = 20, 30
+LEVELS = 10
+COMPRESSIONS = 8
 SIZE_DB = 6.0
 
 EXERCISES = load().exercises
@@ -55,7 +55,6 @@ class Metered:
     """What a meter and an eye tell about a rep, and what is true of it."""
 
     facts: tuple[float, ...]
-    unmatched: tuple[float, float]
     band: str
     direction: str
 
@@ -64,12 +63,13 @@ class Metered:
 class Sitting:
     """What was heard and metered in many reps."""
 
-    tones: Sequence[tuple[HeardTone | None, HeardTone]]
-    nothings: Sequence[HeardTone | None]
-    levels: Sequence[tuple[HeardLevel | None, HeardLevel]]
-    compressed: Sequence[bool]
-    uncompressed: Sequence[bool]
-    metered: Sequence[Metered]
+    tones: list[tuple[HeardTone | None, HeardTone]]
+    nothings: list[HeardTone | None]
+    levels: list[tuple[HeardLevel | None, HeardLevel]]
+    compressed: list[bool]
+    uncompressed: list[bool]
+    metered: list[Metered]
+    unmatched: list[Metered]
 
 
 @pytest.fixture(scope="module")
@@ -78,7 +78,7 @@ def sitting() -> Sitting:
     show = generated_shows(NoteBank())["field-show"]
     rng = default_rng(2026)
     profiles = profiles_of([show.excerpt(seed) for seed in range(9000, 9000 + PROFILE_EXCERPTS)])
-    heard = Sitting([], [], [], [], [], [])
+    heard = Sitting([], [], [], [], [], [], [])
     for seed in range(EXCERPTS):
         sit_through(show.excerpt(seed), rng, profiles, heard)
     return heard
@@ -95,19 +95,20 @@ def profiles_of(excerpts: Sequence[Excerpt]) -> dict[str, Floats]:
 def sit_through(excerpt: Excerpt, rng: Generator, profiles: dict[str, Floats], heard: Sitting) -> None:
     """Hear and meter one excerpt's reps."""
     for rep in islice(reps(excerpt, "octave-tone", rng, scope="mix"), TONES_HEARD):
-        heard.tones.append((hear_tone(rep.plain, rep.changed), truth(rep)))  # type: ignore[attr-defined]
-        heard.uncompressed.append(hear_compression(rep.plain, rep.changed))  # type: ignore[attr-defined]
-        heard.metered.append(metered(rep))  # type: ignore[attr-defined]
+        heard.tones.append((hear_tone(rep.plain, rep.changed), truth(rep)))
+        heard.uncompressed.append(hear_compression(rep.plain, rep.changed))
+        heard.metered.append(metered(rep))
+        heard.unmatched.append(unmatched(rep))
     for rep in islice(reps(excerpt, "octave-tone", rng, scope="mix", size=None), TONES_METERED):
-        heard.metered.append(metered(rep))  # type: ignore[attr-defined]
+        heard.metered.append(metered(rep))
     for rep in islice(reps(excerpt, "octave-tone", rng, scope="mix", size=0.0), 1):
-        heard.nothings.append(hear_tone(rep.plain, rep.changed))  # type: ignore[attr-defined]
+        heard.nothings.append(hear_tone(rep.plain, rep.changed))
     for rep in islice(reps(excerpt, "level", rng, scope="section"), LEVELS):
         moved = HeardLevel(str(rep.answer["which"]), str(rep.answer["direction"]))
-        heard.levels.append((hear_level(rep.plain, rep.changed, profiles), moved))  # type: ignore[attr-defined]
-        heard.uncompressed.append(hear_compression(rep.plain, rep.changed))  # type: ignore[attr-defined]
+        heard.levels.append((hear_level(rep.plain, rep.changed, profiles), moved))
+        heard.uncompressed.append(hear_compression(rep.plain, rep.changed))
     for rep in islice(reps(excerpt, "compression", rng, scope=None), COMPRESSIONS):
-        heard.compressed.append(hear_compression(rep.plain, rep.changed))  # type: ignore[attr-defined]
+        heard.compressed.append(hear_compression(rep.plain, rep.changed))
 
 
 def reps(
@@ -136,11 +137,14 @@ def metered(rep: Rep) -> Metered:
     letters = [float(ord(letter)) for letter in rep.code.rpartition(".")[2].replace("-", "")]
     facts = (rep.plain.frames, rep.changed.frames, *peaks_db, peaks_db[1] - peaks_db[0], *loudness_lufs,
              loudness_lufs[1] - loudness_lufs[0], *letters)  # fmt: skip
-    raw = changed_mix(rep.change, rep.excerpt)
-    shifts_db = [
-        measure(raw) - measure(rep.excerpt.mix) for measure in (sample_peak_db, integrated_loudness_lufs)
-    ]
-    return Metered(facts, (shifts_db[0], shifts_db[1]), str(rep.answer["band"]), str(rep.answer["direction"]))
+    return Metered(facts, str(rep.answer["band"]), str(rep.answer["direction"]))
+
+
+def unmatched(rep: Rep) -> Metered:
+    """Return what the adversary would get of a rep whose peak and loudness were left as they are."""
+    pair = (rep.excerpt.mix, changed_mix(rep.change, rep.excerpt))
+    facts = [measure(pair[1]) - measure(pair[0]) for measure in (sample_peak_db, integrated_loudness_lufs)]
+    return Metered(tuple(facts), str(rep.answer["band"]), str(rep.answer["direction"]))
 
 
 @pytest.mark.parametrize("sign", [1.0, -1.0])
@@ -214,8 +218,8 @@ def test_a_meter_guesses_at_chance(sitting: Sitting, asked: str, options: int) -
 @pytest.mark.parametrize(("asked", "options"), [("band", 10), ("direction", 2)])
 def test_the_same_meter_would_notice_a_leak(sitting: Sitting, asked: str, options: int) -> None:
     """The control: peak and loudness as they are without matching do tell."""
-    facts = np.array([rep.unmatched for rep in sitting.metered])
-    right = right_guesses(facts, [getattr(rep, asked) for rep in sitting.metered])
+    facts = np.array([rep.facts for rep in sitting.unmatched])
+    right = right_guesses(facts, [getattr(rep, asked) for rep in sitting.unmatched])
     assert binomtest(right, len(facts), 1.0 / options, alternative="greater").pvalue < 1e-6
 
 

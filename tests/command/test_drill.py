@@ -30,7 +30,7 @@ def test_a_newcomer_without_a_sound_device_gets_a_rep_and_leaves(
 
 
 def test_a_block_answered_in_every_way(run: Run, tmp_path: Path) -> None:
-    typed = ("", "maybe", "500 up", "500 boost", "", "a", "9999", "1 kHz", "cut", "", "g", "")
+    typed = ("", "maybe", "1 up", "1 boost", "", "a", "9999", "2", "cut", "", "g", "")
     ended = run(*DRILL, "--reps", "3", "--wave", str(tmp_path / "waves"), typed=typed)
     assert ended.code == 0
     assert "3 of 3 reps answered" in ended.out
@@ -61,6 +61,13 @@ def test_a_block_answered_in_every_way(run: Run, tmp_path: Path) -> None:
     assert run("export", str(tmp_path / "answers.csv")).code == 0
     assert (tmp_path / "answers.csv").read_text(encoding="utf-8-sig").count("octave-tone.field-show.") == 3
     assert "there are some by Heron" in run("progress", "--learner", "Plover").err
+
+
+def test_a_block_can_be_had_again_from_its_seed(run: Run, tmp_path: Path) -> None:
+    waves = str(tmp_path / "waves")
+    said = [run(*DRILL, "--reps", "1", "--seed", "5", "--wave", waves, typed=("g",)).out for _ in range(2)]
+    assert said[0] == said[1]
+    assert "Rep code: " in said[0]
 
 
 def test_what_there_is_and_how_it_stands(run: Run, home: Path) -> None:

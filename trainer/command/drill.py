@@ -28,6 +28,9 @@ MOST_REPS = 200
 @SHOW
 @click.option("--size", type=float, metavar="X", help="One size for all reps, instead of sizes that vary.")
 @click.option(
+    "--seed", type=click.IntRange(min=0), metavar="N", help="The same block again, whenever it is given."
+)
+@click.option(
     "--wave", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Write the sounds here."
 )
 def drill(
@@ -37,6 +40,7 @@ def drill(
     learner: str | None = None,
     show: str = DEFAULT_SHOW,
     size: float | None = None,
+    seed: int | None = None,
     wave: Path | None = None,
 ) -> None:
     """Drill: hear a hidden change, name it, hear what it was.
@@ -46,9 +50,11 @@ def drill(
     """
     if not text:
         click.echo("The window is not built yet; this is the drill in the terminal.")
+    from numpy.random import default_rng
+
     from trainer.assembly import Assembly
 
-    assembly = Assembly(environ=os.environ)
+    assembly = Assembly(environ=os.environ, rng=default_rng(seed))
     name = learner_name(this_learner() if learner is None else learner)
     chosen = exercises or tuple(assembly.catalogue.exercises)
     with (
