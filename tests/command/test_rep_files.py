@@ -52,6 +52,19 @@ def test_the_question_does_not_depend_on_the_answer(tone: Path, run: Run, tmp_pa
     assert questions[0] == questions[1]
 
 
+@pytest.mark.parametrize(
+    ("exercise", "asked"), [("level", "Which section"), ("compression", "Which section")]
+)
+def test_a_rep_is_asked_on_the_widest_scope_unless_another_is_named(
+    run: Run, tmp_path: Path, exercise: str, asked: str
+) -> None:
+    show = ("--show", "indoor-percussion")
+    assert run("rep", exercise, *show, "--out", str(tmp_path / "a")).code == 0
+    assert asked in json.loads((tmp_path / "a" / "rep.json").read_text(encoding="utf-8"))["question"]
+    assert run("rep", exercise, "--on", "stem", *show, "--out", str(tmp_path / "b")).code == 0
+    assert "Which stem" in json.loads((tmp_path / "b" / "rep.json").read_text(encoding="utf-8"))["question"]
+
+
 def test_stems_are_written_with_the_mix_they_make(run: Run, tmp_path: Path) -> None:
     out = tmp_path / "stems"
     assert run("stems", "--show", "indoor-percussion", "--seed", "3", "--out", str(out)).code == 0

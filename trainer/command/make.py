@@ -2,12 +2,16 @@
 
 import os
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from trainer.command.folders import into_folder
 from trainer.command.options import SHOW
 from trainer.refusal import Refused
+
+if TYPE_CHECKING:
+    from trainer.practice.exercise import Scope
 
 OUT = click.option(
     "--out", required=True, type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Where to."
@@ -20,7 +24,12 @@ SEED = click.option("--seed", default=0, show_default=True, metavar="N", type=in
 @click.option("--code", metavar="CODE", help="Rebuild the rep of this code instead.")
 @SEED
 @click.option("--size", type=float, metavar="X", help="How big the change is, in the exercise's unit.")
-@click.option("--on", "scope", type=click.Choice(["mix", "section", "stem"]), help="What it is asked on.")
+@click.option(
+    "--on",
+    "scope",
+    type=click.Choice(["mix", "section", "stem"]),
+    help="What it is asked on.  [default: the widest]",
+)
 @SHOW
 @OUT
 def rep(
@@ -28,7 +37,7 @@ def rep(
     code: str | None,
     seed: int,
     size: float | None,
-    scope: str | None,
+    scope: "Scope | None",
     show: str,
     out: Path,
 ) -> None:
@@ -47,7 +56,8 @@ def rep(
         if code is not None:
             dealt = assembly.rebuilt(code)
         else:
-            dealt = assembly.rep(exercise or "", show=show, seed=seed, size=size, scope=scope)  # type: ignore[arg-type]
+            found = assembly.catalogue[exercise or ""]
+            dealt = assembly.rep(found.key, show=show, seed=seed, size=size, scope=scope or found.scopes[0])
         write_rep(dealt, folder)
     click.echo(f"{dealt.code}: plain.wav, changed.wav, rep.json and answer.json are in {out}")
 

@@ -41,7 +41,7 @@ def answer_data(rep: Rep) -> dict[str, Any]:
     """Return what is true: the answer, the size with its unit, the octave bands (nominal hertz) it counts for."""
     return {
         "answer": {key: _number(value) for key, value in rep.answer.items()},
-        "size": rep.question.size,
+        "size": _number(rep.question.size),
         "unit": rep.exercise.ladder.unit,
         "bands": {f"{band_hz:g}": weight for band_hz, weight in rep.bands.items()},
         "change": rep.change.described(),
