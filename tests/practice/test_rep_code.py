@@ -31,6 +31,12 @@ def test_a_code_gives_its_spec_back(spec: RepSpec) -> None:
     assert decode(f"  {encode(spec)}\n") == spec
 
 
+def test_a_size_is_taken_to_the_hundredth_so_that_its_code_is_the_whole_truth() -> None:
+    spec = RepSpec("level", "field-show", 1, Focus(size=6.1239))
+    assert spec.focus.size == 6.12
+    assert decode(encode(spec)) == spec
+
+
 @given(SPECS, st.integers(0, 18), st.sampled_from("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567"))
 def test_one_wrong_letter_is_noticed(spec: RepSpec, place: int, letter: str) -> None:
     code = encode(spec)

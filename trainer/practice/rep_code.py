@@ -8,13 +8,13 @@ import base64
 import binascii
 import hashlib
 import struct
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.exercise import SCOPES, Focus
 from trainer.refusal import Refused
 
-SIZES_PER_UNIT = 100
+SIZE_DECIMALS = 2
 MOST_SEED = 2**32 - 1
 EDITION = 1
 """Goes up when the same code would sound another way; a code of another edition is refused."""
@@ -27,7 +27,7 @@ _LAYOUT = struct.Struct(">IHBB")
 
 @dataclass(frozen=True, slots=True)
 class RepSpec:
-    """All that a rep is made from."""
+    """All that a rep is made from; its size is taken to the hundredth, as a code can hold it."""
 
     exercise: str
     show: str
@@ -36,6 +36,7 @@ class RepSpec:
 
     def __post_init__(self) -> None:
         check_seed(self.seed)
+        object.__setattr__(self, "focus", replace(self.focus, size=round(self.focus.size, SIZE_DECIMALS)))
 
 
 def check_seed(seed: int) -> int:
@@ -51,7 +52,7 @@ def encode(spec: RepSpec) -> str:
     about = _SCOPES.index(focus.scope) + 4 * _DIRECTIONS.index(focus.direction)
     packed = _LAYOUT.pack(
         spec.seed,
-        round(focus.size * SIZES_PER_UNIT),
+        round(focus.size * 10**SIZE_DECIMALS),
         16 * EDITION + about,
         _BANDS.index(focus.band_hz),
     )
@@ -86,7 +87,7 @@ def decode(code: str) -> RepSpec:
             f"this one makes {EDITION}): the same code would sound another way here"
         )
     focus = Focus(
-        size=size / SIZES_PER_UNIT,
+        size=size / 10**SIZE_DECIMALS,
         scope=_SCOPES[about % 4],
         band_hz=_BANDS[band],
         direction=_DIRECTIONS[about % 16 // 4],
