@@ -195,3 +195,16 @@ def test_a_stem_is_in_tune_whatever_is_mixed() -> None:
 
 def test_every_part_has_a_voice() -> None:
     assert set(VOICES) == set(PART_BY_KEY)
+
+
+@pytest.mark.parametrize(
+    ("part", "pitch", "technique"),
+    [("trumpets", 70, "plain"), ("vibraphone", 65, "damped"), ("bass-guitar", 40, "plain")],
+)
+def test_a_note_that_is_cut_short_fades_and_does_not_click(part: str, pitch: int, technique: str) -> None:
+    """Its last 2 ms lie 40 dB below its peak: a hard cut leaves them near the note's own level."""
+    note = Note(part, 0.5, 1.0, pitch, 0.8, technique)
+    stem = perform(part, [note], beats=8, frames=384_000, bank=NoteBank(), seed=1)
+    level = np.abs(stem).max(axis=1)
+    end = np.flatnonzero(level > 1e-7)[-1]
+    assert level[end - 96 : end + 1].max() < 0.01 * level.max()

@@ -195,7 +195,7 @@ def _make_up(one: KeptNote, other: KeptNote, weight: float) -> float:
 
 
 def _faded(sound: Audio, *, stop: int, fade: int) -> Audio:
-    if stop >= sound.shape[1]:
+    if stop > sound.shape[1]:
         return sound
     fade = min(fade, stop)
     sound = sound[:, :stop]
