@@ -80,11 +80,17 @@ class Compression:
         if self.reduction_db == 0.0:
             return dict(stems)
         together = level.mix_of(list(stems.values()))
-        gain = seamless(together, self._gain, run_in_s=self.RUN_IN_S).samples
+        gain = self.gain_on(together).samples
         after = _mean_power(together.samples * gain)
         if after > 0.0:
             gain = gain * np.float32(np.sqrt(_mean_power(together.samples) / after))
         return {key: Sound(sound.samples * gain, sound.rate_hz) for key, sound in stems.items()}
+
+    def gain_on(self, together: Sound) -> Sound:
+        """Return the gain in every frame of a loop as ratios, one channel, without make-up: never above 1."""
+        if self.reduction_db == 0.0:
+            return Sound.of(np.ones(together.frames), together.rate_hz)
+        return seamless(together, self._gain, run_in_s=self.RUN_IN_S)
 
     def _gain(self, target: Sound) -> Sound:
         """Return the gain in every frame as ratios, one channel, without make-up."""
