@@ -53,7 +53,7 @@ def programme_noise(
     Notes
     -----
     A sum of all the loop's harmonics between the outer edges of the table's bands, each at the level of the
-    table (straight lines between the centres on a logarithmic scale) and at a random phase. Between left and
+    table (straight lines through the centres on a logarithmic scale) and at a random phase. Between left and
     right the phase differs evenly by up to ``PHASE_SPREAD_RAD``: their correlation is 0.5, half way between
     one point and two unrelated sources.
     """
@@ -84,8 +84,10 @@ def _harmonics(frames: int, rate_hz: int) -> slice:
 
 def _powers(frequencies_hz: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return relative powers of evenly spaced harmonics, so that each third octave has its level."""
-    centres_hz = [_third_hz(LOWEST_THIRD + place) for place in range(len(THIRD_LEVELS_DB))]
-    levels_db = np.interp(np.log(frequencies_hz), np.log(centres_hz), THIRD_LEVELS_DB)
+    first, second, *_, last_but_one, last = THIRD_LEVELS_DB
+    known_db = [2.0 * first - second, *THIRD_LEVELS_DB, 2.0 * last - last_but_one]
+    centres_hz = [_third_hz(LOWEST_THIRD + place) for place in range(-1, len(THIRD_LEVELS_DB) + 1)]
+    levels_db = np.interp(np.log(frequencies_hz), np.log(centres_hz), known_db)
     return np.asarray(np.exp(levels_db * (math.log(10.0) / 10.0)) / frequencies_hz)
 
 
