@@ -130,3 +130,18 @@ def spread_db(sound: Sound) -> float:
     windows = sound.samples[: sound.frames // 2400 * 2400].reshape(-1, 2400, 2)
     level_db = 10.0 * np.log10(np.mean(np.square(windows), axis=(1, 2)) + 1e-12)
     return float(np.percentile(level_db, 95) - np.percentile(level_db, 20))
+
+
+@pytest.mark.parametrize("reduction_db", [0.0, 9.0])
+def test_the_gain_of_a_compression_is_what_it_does_to_its_target_but_for_the_make_up(
+    excerpt: Excerpt, reduction_db: float
+) -> None:
+    stem = excerpt.stems["snare-line"]
+    compression = Compression(reduction_db, ratio=8.0, attack_s=0.001, release_s=0.06)
+    gain = compression.gain_on(stem).samples
+    assert gain.shape == (stem.frames, 1)
+    assert np.max(gain) <= 1.0
+    pressed = compression.apply({"snare-line": stem})["snare-line"].samples
+    makeup = np.sqrt(np.mean(np.square(stem.samples)) / np.mean(np.square(stem.samples * gain)))
+    assert np.max(np.abs(pressed - makeup * stem.samples * gain)) < 1e-5
+    assert (makeup > 1.5) == (np.ptp(gain) > 0.3) == (reduction_db > 0.0)
