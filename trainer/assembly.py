@@ -2,11 +2,10 @@
 
 import uuid
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
-from functools import cached_property
-from itertools import cycle, islice
+from datetime import UTC, datetime, timedelta
+from functools import cached_property, partial
 from pathlib import Path
 
 from numpy.random import Generator, default_rng
@@ -16,11 +15,14 @@ from trainer.ensemble.shows import GeneratedShow, generated_shows
 from trainer.playback.player import NoDevice, Player
 from trainer.playback.wave_files import WaveFilePlayer
 from trainer.practice import catalogue
-from trainer.practice.ahead import NextRep, dealt_ahead
-from trainer.practice.block import Block
+from trainer.practice.ahead import Deal, dealt_ahead
+from trainer.practice.attempt import Attempt
+from trainer.practice.block import Block, Mark, mark_of
 from trainer.practice.deal import Rep, deal
-from trainer.practice.exercise import Focus, Scope
+from trainer.practice.exercise import Exercise, Focus, Scope
 from trainer.practice.rep_code import MOST_SEED, RepSpec, decode
+from trainer.practice.sitting import Sitting, from_text, to_text
+from trainer.progress.errors import StoreError
 from trainer.progress.places import data_folder, store_path
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
@@ -30,6 +32,11 @@ FIRST_START_DB = -30.0
 """The listening level of somebody's first start: to be turned up from."""
 LOUDEST_START_DB = -12.0
 """The loudest level any later start begins at: the headphones may be others by then."""
+
+SITTING_SETTING = "open-sitting"
+"""The sitting that a learner answered something of last."""
+CLOCK_SLACK = timedelta(days=1)
+"""How far a clock may have been put back since a sitting was begun."""
 
 
 def utc_now() -> datetime:
@@ -134,49 +141,83 @@ class Assembly:
         spec = decode(code)
         return deal(spec, self.catalogue[spec.exercise], self.show(spec.show))
 
+    def new_sitting(
+        self, learner: str, exercises: Sequence[str], show: str, count: int, size: float | None = None
+    ) -> Sitting:
+        """Return a sitting to begin a block with; sizes vary around the ladders' start where none is given."""
+        seed = int(self.rng.integers(MOST_SEED))
+        return Sitting(self.uid(), learner, tuple(exercises), show, count, seed, size, self.now())
+
+    def open_sitting(self, store: Store, learner: str) -> Sitting | None:
+        """Return the sitting a learner left in the middle, if there is one that can be gone on with."""
+        try:
+            sitting = from_text(str(store.get_setting(learner, SITTING_SETTING, "")))
+        except StoreError:
+            raise
+        except ValueError:  # nothing, or nothing that this version of the program has written
+            return None
+        if sitting.learner != learner or not 0 < len(self.marks(store, sitting)) < sitting.count:
+            return None
+        try:
+            self._deals(sitting)
+        except Refused:  # its exercises or its show are no longer there
+            return None
+        return sitting
+
+    def marks(self, store: Store, sitting: Sitting) -> list[Mark]:
+        """Return the marks of what was answered of a sitting so far."""
+        since = sitting.begun_at - CLOCK_SLACK
+        answered = store.attempts(learner=sitting.learner, block=sitting.uid, since=since)
+        return [mark_of(attempt) for attempt in answered]
+
     @contextmanager
-    def block(
-        self,
-        store: Store,
-        *,
-        learner: str,
-        exercises: Sequence[str],
-        show: str,
-        count: int,
-        size: float | None = None,
-    ) -> Iterator[Block]:
-        """Give a block whose reps are dealt ahead and whose attempts go into the store."""
-        deals = self._deals(exercises, show=show, count=count, size=size)
-        with dealt_ahead(deals) as reps:
-            yield Block(
-                learner=learner, count=count, reps=reps, remember=store.add, now=self.now, new_uid=self.uid
-            )
+    def block(self, store: Store, sitting: Sitting) -> Iterator[Block]:
+        """Give the block of a sitting, from its first rep that was not answered; that one is begun at once.
 
-    def _deals(
-        self, exercises: Sequence[str], *, show: str, count: int, size: float | None
-    ) -> Iterator[NextRep]:
-        """Give the deals of a block: its exercises in runs, every rep drawn afresh."""
-        self.show(show)
-        chosen = [self.catalogue[key] for key in exercises]
+        Raises
+        ------
+        Refused
+            If its reps cannot be made: an exercise or the show is no longer there, or the size is off a ladder.
+        """
+        marks = self.marks(store, sitting)
+        with dealt_ahead(self._deals(sitting)[len(marks) :]) as reps:
+
+            def remember(attempt: Attempt) -> None:
+                if not block.marks:
+                    store.set_setting(sitting.learner, SITTING_SETTING, to_text(sitting))
+                store.add(attempt)
+
+            block = Block(sitting, reps=reps, remember=remember, now=self.now, new_uid=self.uid, marks=marks)
+            yield block
+        if block.finished:
+            self._tidy_away(store, sitting)
+
+    def _tidy_away(self, store: Store, sitting: Sitting) -> None:
+        """Forget that a finished sitting was begun; nothing hangs on it, so nothing is said where it fails."""
+        with suppress(StoreError):
+            if store.get_setting(sitting.learner, SITTING_SETTING) == to_text(sitting):
+                store.set_setting(sitting.learner, SITTING_SETTING, "")
+
+    def _deals(self, sitting: Sitting) -> list[Deal]:
+        """Return the deals of a sitting, place by place: its exercises in runs, every rep drawn afresh."""
+        self.show(sitting.show)
+        chosen = [self.catalogue[key] for key in sitting.exercises]
         for exercise in chosen:
-            exercise.ladder.check(exercise.ladder.start if size is None else size)
-        runs = sorted(islice(cycle(range(len(chosen))), count))
-        order = self.rng.permutation(len(chosen))
-        return (
-            self._deal(chosen[order[place]].key, show=show, size=size, seed=int(self.rng.integers(MOST_SEED)))
-            for place in runs
-        )
+            exercise.ladder.check(exercise.ladder.start if sitting.size is None else sitting.size)
+        default_rng(sitting.seed).shuffle(chosen)
+        runs = sorted(place % len(chosen) for place in range(sitting.count))
+        return [partial(self._deal, sitting, chosen, run, place) for place, run in enumerate(runs)]
 
-    def _deal(self, exercise: str, *, show: str, size: float | None, seed: int) -> NextRep:
-        ladder = self.catalogue[exercise].ladder
-        if size is not None:
-            return lambda: self.rep(exercise, show=show, seed=seed, size=size)
-        drawn = ladder.around_start(self.rng)
-
-        def made() -> Rep:
-            try:
-                return self.rep(exercise, show=show, seed=seed, size=drawn)
-            except Refused:  # too small to be heard anywhere in this music: nobody asked for this very size
-                return self.rep(exercise, show=show, seed=seed, size=ladder.easiest)
-
-        return made
+    def _deal(self, sitting: Sitting, chosen: Sequence[Exercise], run: int, place: int, failures: int) -> Rep:
+        """Return the rep for a place; after a failure, one of another exercise if there is another."""
+        exercise = chosen[(run + failures) % len(chosen)]
+        rng = default_rng((sitting.seed, place, failures))
+        seed = int(rng.integers(MOST_SEED))
+        if sitting.size is not None:
+            return self.rep(exercise.key, show=sitting.show, seed=seed, size=sitting.size)
+        try:
+            return self.rep(
+                exercise.key, show=sitting.show, seed=seed, size=exercise.ladder.around_start(rng)
+            )
+        except Refused:  # too small to be heard anywhere in this music: nobody asked for this very size
+            return self.rep(exercise.key, show=sitting.show, seed=seed, size=exercise.ladder.easiest)

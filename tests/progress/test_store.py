@@ -100,6 +100,15 @@ def test_attempts_are_chosen_by_learner_exercise_and_time(store: Store) -> None:
     assert store.learners() == ("Heron", "Plover")
 
 
+def test_the_attempts_of_one_block_are_found(store: Store) -> None:
+    mine, others = uid_of(8), attempt(4, learner="Plover", block=uid_of(8))
+    made = [attempt(1), attempt(2, block=mine), attempt(3, block=mine), others]
+    store.add_all(made)
+    assert list(store.attempts(block=mine)) == made[1:]
+    assert list(store.attempts(learner="Heron", block=mine, since=START)) == made[1:3]
+    assert list(store.attempts(block=uid_of(9))) == []
+
+
 def test_tallies_sum_the_weights_by_day_exercise_and_band(store: Store) -> None:
     halves = {125.0: 0.5, 250.0: 0.5}
     tomorrow = START + timedelta(days=1)

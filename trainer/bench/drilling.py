@@ -18,12 +18,8 @@ def drill(count: int) -> int:
         assembly = Assembly(environ={HOME_VARIABLE: home})
         exercises = tuple(assembly.catalogue.exercises)
         player = SilentPlayer()
-        with (
-            assembly.open_store() as store,
-            assembly.block(
-                store, learner="bench", exercises=exercises, show="field-show", count=count
-            ) as block,
-        ):
+        sitting = assembly.new_sitting("bench", exercises, "field-show", count)
+        with assembly.open_store() as store, assembly.block(store, sitting) as block:
             while not block.finished:
                 player.load({Version.PLAIN: block.rep.plain, Version.CHANGED: block.rep.changed})
                 player.play()

@@ -1,21 +1,35 @@
 """``yardline drill``: a block of reps in the terminal."""
 
 import os
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from trainer.command.options import DEFAULT_SHOW, LEARNER, SHOW, learner_name, this_learner
+from trainer.command.options import DEFAULT_SHOW, LEARNER, learner_name, this_learner
 
 if TYPE_CHECKING:
     from trainer.assembly import Assembly
     from trainer.practice.block import Block
+    from trainer.practice.sitting import Sitting
     from trainer.progress.store import Store
 
 WAVES = "sounds"
 """The folder beside the store that sounds are written to where there is no device."""
 MOST_REPS = 200
+REPS = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What was asked of the block on the command line; None and empty where nothing was."""
+
+    exercises: tuple[str, ...] = ()
+    reps: int | None = None
+    show: str | None = None
+    size: float | None = None
+    seed: int | None = None
 
 
 @click.command()
@@ -23,9 +37,9 @@ MOST_REPS = 200
 @click.option(
     "--exercise", "exercises", multiple=True, metavar="KEY", help="Only this exercise (may be repeated)."
 )
-@click.option("--reps", default=10, show_default=True, type=click.IntRange(1, MOST_REPS), help="How many.")
+@click.option("--reps", type=click.IntRange(1, MOST_REPS), help=f"How many.  [default: {REPS}]")
 @LEARNER
-@SHOW
+@click.option("--show", metavar="NAME", help=f"The source of music.  [default: {DEFAULT_SHOW}]")
 @click.option("--size", type=float, metavar="X", help="One size for all reps, instead of sizes that vary.")
 @click.option(
     "--seed", type=click.IntRange(min=0), metavar="N", help="The same block again, whenever it is given."
@@ -36,9 +50,9 @@ MOST_REPS = 200
 def drill(
     text: bool,
     exercises: tuple[str, ...] = (),
-    reps: int = 10,
+    reps: int | None = None,
     learner: str | None = None,
-    show: str = DEFAULT_SHOW,
+    show: str | None = None,
     size: float | None = None,
     seed: int | None = None,
     wave: Path | None = None,
@@ -46,22 +60,51 @@ def drill(
     """Drill: hear a hidden change, name it, hear what it was.
 
     The sound plays on the sound device. Where there is none it is written to files, to be listened to with
-    any other program.
+    any other program. A block that was left in the middle can be gone on with, unless the options ask for
+    another one.
     """
     if not text:
         click.echo("The window is not built yet; this is the drill in the terminal.")
+    name = learner_name(this_learner() if learner is None else learner)
+    drill_in_terminal(name, Wishes(exercises, reps, show, size, seed), wave)
+
+
+def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:
+    """Choose a block, an open one or a new one, and run it in the terminal."""
     from numpy.random import default_rng
 
     from trainer.assembly import Assembly
+    from trainer.text.drill import Leave
 
-    assembly = Assembly(environ=os.environ, rng=default_rng(seed))
-    name = learner_name(this_learner() if learner is None else learner)
-    chosen = exercises or tuple(assembly.catalogue.exercises)
-    with (
-        assembly.open_store() as store,
-        assembly.block(store, learner=name, exercises=chosen, show=show, count=reps, size=size) as block,
-    ):
-        run_text_drill(assembly, store, block, wave)
+    assembly = Assembly(environ=os.environ, rng=default_rng(wishes.seed))
+    with assembly.open_store() as store:
+        try:
+            sitting = _gone_on_with(assembly, store, learner) if wishes == Wishes() else None
+        except Leave:
+            return
+        with assembly.block(store, sitting or _new_sitting(assembly, learner, wishes)) as block:
+            run_text_drill(assembly, store, block, wave)
+
+
+def _gone_on_with(assembly: "Assembly", store: "Store", learner: str) -> "Sitting | None":
+    """Return the learner's open sitting if there is one and they want to go on with it."""
+    from trainer.text.drill import wants_to_go_on
+
+    sitting = assembly.open_sitting(store, learner)
+    if sitting is None:
+        return None
+    answered = len(assembly.marks(store, sitting))
+    return sitting if wants_to_go_on(answered, sitting.count, ask=_ask, say=click.echo) else None
+
+
+def _new_sitting(assembly: "Assembly", learner: str, wishes: Wishes) -> "Sitting":
+    return assembly.new_sitting(
+        learner,
+        wishes.exercises or tuple(assembly.catalogue.exercises),
+        wishes.show or DEFAULT_SHOW,
+        wishes.reps or REPS,
+        wishes.size,
+    )
 
 
 def run_text_drill(assembly: "Assembly", store: "Store", block: "Block", wave: Path | None) -> None:

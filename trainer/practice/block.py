@@ -4,15 +4,17 @@ A shell shows ``rep``, tells the block when it is first heard and when it is fli
 the block grades it, has it remembered before anything is revealed, and goes on to the next.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Protocol
 
 from trainer import __version__
 from trainer.practice.attempt import Attempt
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import Answer
 from trainer.practice.grading import Grade, grade
+from trainer.practice.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,46 +35,82 @@ class Mark:
     grade: Grade
 
 
+def mark_of(attempt: Attempt) -> Mark:
+    """Return the mark that an attempt left behind."""
+    return Mark(attempt.exercise, attempt.bands, Grade(attempt.marks, attempt.score, attempt.right))
+
+
+def listen_for(marks: Iterable[Mark]) -> float | None:
+    """Return the octave band (nominal hertz) that was missed most, or None where nothing was."""
+    missed: dict[float, float] = {}
+    for mark in marks:
+        for band_hz, share in mark.bands.items():
+            if not mark.grade.right:
+                missed[band_hz] = missed.get(band_hz, 0.0) + share
+    return max(missed, key=lambda band_hz: missed[band_hz], default=None)
+
+
+class Reps(Protocol):
+    """Where a block's reps come from, one after the other."""
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether the next one can be taken without waiting."""
+
+    def __next__(self) -> Rep:
+        """Return the next one, made or waited for; after an error it may be asked again."""
+
+
 class Block:
     """The reps of one sitting.
 
     Parameters
     ----------
-    learner, setup
-        Who answers, and the key of what they listen on.
-    count
-        How many reps there are.
+    sitting
+        Who answers, and how many reps there are.
     reps
-        Where they come from; taking one may wait for it to be made.
+        Where they come from, from the first that is not answered yet.
     remember
         Keeps an attempt for good before it returns.
     now, new_uid
         The clock (UTC) and the source of UUIDs.
+    marks
+        The marks of what was answered before, where the block is gone on with.
+    setup
+        The key of what the learner listens on.
     """
 
     def __init__(
         self,
+        sitting: Sitting,
         *,
-        learner: str,
-        count: int,
-        reps: Iterator[Rep],
+        reps: Reps,
         remember: Callable[[Attempt], object],
         now: Callable[[], datetime],
         new_uid: Callable[[], str],
+        marks: Iterable[Mark] = (),
         setup: str = "",
     ) -> None:
-        self.learner = learner
-        self.count = count
-        self.marks: list[Mark] = []
+        self.sitting = sitting
+        self.marks: list[Mark] = list(marks)
         self._reps = reps
         self._remember = remember
         self._now = now
         self._new_uid = new_uid
         self._setup = setup
-        self._uid = new_uid()
         self._rep: Rep | None = None
         self._heard_at: datetime | None = None
         self._flips = 0
+
+    @property
+    def learner(self) -> str:
+        """Who answers."""
+        return self.sitting.learner
+
+    @property
+    def count(self) -> int:
+        """How many reps there are."""
+        return self.sitting.count
 
     @property
     def number(self) -> int:
@@ -85,8 +123,18 @@ class Block:
         return len(self.marks) >= self.count
 
     @property
+    def is_ready(self) -> bool:
+        """Whether `rep` would return (or say why it cannot) without waiting."""
+        return self._rep is not None or (not self.finished and self._reps.is_ready)
+
+    @property
     def rep(self) -> Rep:
-        """The present rep, made or waited for when it is first asked for."""
+        """The present rep, made or waited for when it is first asked for.
+
+        Where it cannot be made its error is raised; asked again, another is tried under the same number.
+        """
+        if self.finished:
+            raise ValueError(f"all {self.count} reps of the block are answered: there is no further one")
         if self._rep is None:
             self._rep = next(self._reps)
             self._heard_at = None
@@ -107,7 +155,9 @@ class Block:
         Raises
         ------
         ValueError
-            If the answer does not fit the fields; nothing is remembered then.
+            If the answer does not fit the fields.
+        Exception
+            Whatever ``remember`` raises. In both cases nothing is counted, and the rep can be answered again.
         """
         rep = self.rep
         outcome = Outcome(rep, given, grade(given, rep.answer, rep.question))
@@ -122,7 +172,7 @@ class Block:
             uid=self._new_uid(),
             at=now,
             learner=self.learner,
-            block=self._uid,
+            block=self.sitting.uid,
             exercise=rep.exercise.key,
             rep_code=rep.code,
             show=rep.spec.show,

@@ -134,15 +134,21 @@ class Store:
         *,
         learner: str | None = None,
         exercise: str | None = None,
+        block: str | None = None,
         since: datetime | None = None,
         before: datetime | None = None,
     ) -> Iterator[Attempt]:
-        """Yield the attempts by time, then ``uid``; the store may be written meanwhile."""
+        """Yield the attempts by time, then ``uid``; the store may be written meanwhile.
+
+        A ``block`` alone is looked for in all attempts; with its learner and its time it is found at once.
+        """
         query = select(ATTEMPTS).order_by(ATTEMPTS.c.at_us, ATTEMPTS.c.uid).limit(PAGE)
         if learner is not None:
             query = query.where(ATTEMPTS.c.learner == learner)
         if exercise is not None:
             query = query.where(ATTEMPTS.c.exercise == exercise)
+        if block is not None:
+            query = query.where(ATTEMPTS.c.block == block)
         if since is not None:
             query = query.where(ATTEMPTS.c.at_us >= microseconds(since))
         if before is not None:

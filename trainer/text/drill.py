@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from trainer.playback.player import Player, Version
 from trainer.practice.block import Block, Outcome
+from trainer.practice.deal import Rep
 from trainer.practice.exercise import Answer, Question
 from trainer.practice.fields import read
 from trainer.refusal import Refused
@@ -17,6 +18,7 @@ LISTENING_KEYS = "Enter flip · r from the start · + - listening level · a ans
 ANSWERING_KEYS = "a answer · g give up · q quit"
 REVEAL_KEYS = "Enter next rep · p plain · c changed · y your answer · + - listening level · q quit"
 GOING_ON_KEYS = "Enter next rep · q quit"
+AGAIN_KEYS = "Enter another rep · q quit"
 CAUTION = (
     "Keep it at a comfortable level: start low and turn up with +. No program can know how loud it is\n"
     "at your ear; local rules and a hearing professional come before anything said here. Take a break\n"
@@ -26,10 +28,25 @@ CAUTION = (
 Ask = Callable[[str], str | None]
 """Asks for a line; None when there will be no more."""
 Say = Callable[[str], None]
+QUITTING = ("q", "quit")
+CHOICES = {"": True, "y": True, "yes": True, "n": False, "no": False}
+"""What is said about going on, and whether it means to."""
 
 
 class Leave(Exception):
     """The learner wants to stop here."""
+
+
+def wants_to_go_on(answered: int, count: int, *, ask: Ask, say: Say) -> bool:
+    """Return whether somebody wants to go on with the block they stopped in; `Leave` if they want neither."""
+    while True:
+        said = ask(f"You stopped after {answered} of {count} reps. Go on? Enter goes on, n starts afresh\n> ")
+        said = (said or "").strip().casefold()
+        if said in QUITTING:
+            raise Leave
+        if said in CHOICES:
+            return CHOICES[said]
+        say(f"{said!r} is neither Enter nor n (nor q to quit)")
 
 
 @dataclass
@@ -62,7 +79,7 @@ class TextDrill:
         self._say_all(summary_lines(self.block.marks, self.block.count))
 
     def _rep(self) -> None:
-        rep = self.block.rep
+        rep = self._next()
         self.player.load({Version.PLAIN: rep.plain, Version.CHANGED: rep.changed})
         self.player.play()
         self.block.heard()
@@ -72,6 +89,14 @@ class TextDrill:
         self._say_all(reveal_lines(outcome))
         self._suggest_break()
         self._listen_back(outcome)
+
+    def _next(self) -> Rep:
+        """Return the next rep; one that cannot be made is told of, and another is made if it is wanted."""
+        while True:
+            try:
+                return self.block.rep
+            except Refused as why:
+                self._line(f"{why}.\n{AGAIN_KEYS}\n> ")
 
     def _answer(self, question: Question) -> Answer | None:
         """Return what the learner answers (None: gave up), however long they listen first."""
@@ -163,7 +188,7 @@ class TextDrill:
 
     def _line(self, prompt: str) -> str:
         said = self.ask(prompt)
-        if said is None or said.strip().casefold() in ("q", "quit"):
+        if said is None or said.strip().casefold() in QUITTING:
             raise Leave
         return said.strip().casefold()
 

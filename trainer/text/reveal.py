@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from trainer.practice.block import Mark, Outcome
+from trainer.practice.block import Mark, Outcome, listen_for
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import described
 from trainer.practice.fields import Field, band_label
@@ -46,16 +46,7 @@ def summary_lines(marks: Sequence[Mark], count: int) -> Iterator[str]:
     right = sum(mark.grade.right for mark in marks)
     yield ""
     yield f"{len(marks)} of {count} reps answered, {right} named right. Every answer is kept."
-    missed = [mark for mark in marks if not mark.grade.right]
-    if missed:
-        yield f"Next time, listen for {_listen_for(missed)}."
-
-
-def _listen_for(missed: Sequence[Mark]) -> str:
-    """Return the octave band that was missed most, in words."""
-    weight: dict[float, float] = {}
-    for mark in missed:
-        for band_hz, share in mark.bands.items():
-            weight[band_hz] = weight.get(band_hz, 0.0) + share
-    band_hz = max(weight, key=lambda hz: weight[hz])
-    return f"what happens around {band_label(band_hz)}: most of what was missed lay there"
+    band_hz = listen_for(marks)
+    if band_hz is not None:
+        around = f"what happens around {band_label(band_hz)}"
+        yield f"Next time, listen for {around}: most of what was missed lay there."
