@@ -6,6 +6,7 @@ A picture shows the change itself, before plain and changed are matched in loudn
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import TypeVar
 
 import numpy as np
@@ -160,13 +161,14 @@ def _over_time(change: Change, excerpt: Excerpt) -> OverTime:
     stems: Stems = (
         {MIX: excerpt.mix} if target == MIX else {key: excerpt.stems[key] for key in excerpt.parts_in(target)}
     )
+    compressions = _processes(change, Compression)
+    inputs = accumulate(compressions, lambda stems, compression: compression.apply(stems), initial=stems)
     gains_db, mean_reduction_db = np.zeros(excerpt.frames), 0.0
-    for compression in _processes(change, Compression):
+    for compression, stems in zip(compressions, inputs, strict=False):
         together = mix_of(list(stems.values()))
         gain_db = 20.0 * np.log10(compression.gain_on(together).samples[:, 0])
         gains_db += gain_db
         mean_reduction_db -= float(np.mean(gain_db[_sounding(together, compression)], dtype=np.float64))
-        stems = compression.apply(stems)
     starts = _starts(excerpt.frames, TIME_SLOTS)
     middles_s = (np.arange(starts.size) + 0.5) * excerpt.duration_s / starts.size
     return OverTime(middles_s, np.minimum.reduceat(gains_db, starts), mean_reduction_db)
