@@ -15,16 +15,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
-
 import numpy as np
-import pygame
-from pygame._sdl2 import audio, sdl2
 
 from trainer.playback.default_device import default_device_name, driver_name, sdl_library
 from trainer.playback.loop import Loop
 from trainer.playback.player import NoDevice
 from trainer.playback.programme import CHANNELS
+from trainer.playback.sdl import audio, pygame, sdl2
 from trainer.playback.watch import Watch
 from trainer.sound import RATE_HZ
 
