@@ -4,7 +4,9 @@ import getpass
 
 import click
 
-from trainer.refusal import Refused
+from trainer.progress.names import learner_name
+
+__all__ = ["DEFAULT_SHOW", "LEARNER", "SHOW", "learner_name", "this_learner"]
 
 DEFAULT_SHOW = "field-show"
 
@@ -15,28 +17,6 @@ def this_learner() -> str:
         return getpass.getuser()
     except (OSError, KeyError):
         return "learner"
-
-
-def learner_name(name: str) -> str:
-    """Return a learner's name, fit to be kept.
-
-    Raises
-    ------
-    Refused
-        If it is empty, holds control characters, or is no valid Unicode (a terminal of another encoding).
-    """
-    try:
-        name.encode("utf-8")
-    except UnicodeEncodeError:
-        shown = name.encode("utf-8", "backslashreplace").decode("utf-8")
-        raise Refused(
-            f"the name {shown!r} is not valid UTF-8: is the terminal set to another encoding?"
-        ) from None
-    if not name.strip() or not name.isprintable():
-        raise Refused(
-            f"the name {name!r} cannot be used: a name has at least one letter and no control characters"
-        )
-    return name.strip()
 
 
 LEARNER = click.option(

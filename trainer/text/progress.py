@@ -8,8 +8,9 @@ from rich.table import Table
 
 from trainer.practice.attempt import Attempt
 from trainer.practice.fields import band_label
-from trainer.progress.figures import BandFigure, Tally, TooFew, band_figures_of, direction_bias, octave_errors
+from trainer.progress.figures import BandFigure, Tally, band_figures_of
 from trainer.progress.figures.intervals import CONFIDENCE
+from trainer.progress.remarks import remarks_on
 
 BAR_CELLS = 20
 
@@ -42,7 +43,7 @@ def progress_table(learner: str, tallies: Sequence[Tally], recent: Sequence[Atte
     table = Table(
         "octave band", "answers", "named right", "90 % interval", "",
         title=f"{learner}: {answers:.0f} answers", title_justify="left", box=None, padding=(0, 2, 0, 0),
-        caption="\n".join(_remarks(recent)), caption_justify="left",
+        caption="\n".join(remarks_on(recent)), caption_justify="left",
     )  # fmt: skip
     for figure in band_figures_of(tallies):
         table.add_row(band_label(figure.band_hz), f"{figure.asked:.3g}", *_cells(figure))
@@ -63,16 +64,3 @@ def _bar(low: float, accuracy: float, high: float) -> str:
         cells[cell] = "─"
     cells[round(accuracy * BAR_CELLS)] = "┃"
     return "".join(cells)
-
-
-def _remarks(recent: Sequence[Attempt]) -> list[str]:
-    """Return what stands out, where enough was answered to say so."""
-    remarks = []
-    bias = direction_bias(recent)
-    if not isinstance(bias, TooFew) and bias.leans_to is not None:
-        remarks.append(f"In doubt you say {bias.leans_to} more often than it is true.")
-    error = octave_errors(recent).overall
-    if not isinstance(error, TooFew) and not error.interval.holds(0.0):
-        way = "high" if error.value > 0.0 else "low"
-        remarks.append(f"Your wrong answers lie too {way}, by {abs(error.value):.1f} octaves on average.")
-    return remarks

@@ -1,0 +1,19 @@
+"""Remarks: what stands out in a learner's answers, in plain words, where enough was answered to say so."""
+
+from collections.abc import Sequence
+
+from trainer.practice.attempt import Attempt
+from trainer.progress.figures import TooFew, direction_bias, octave_errors
+
+
+def remarks_on(recent: Sequence[Attempt]) -> list[str]:
+    """Return sentences about one learner's recent answers; none where nothing stands out."""
+    remarks = []
+    bias = direction_bias(recent)
+    if not isinstance(bias, TooFew) and bias.leans_to is not None:
+        remarks.append(f"In doubt you say {bias.leans_to} more often than it is true.")
+    error = octave_errors(recent).overall
+    if not isinstance(error, TooFew) and not error.interval.holds(0.0):
+        way = "high" if error.value > 0.0 else "low"
+        remarks.append(f"Your wrong answers lie too {way}, by {abs(error.value):.1f} octaves on average.")
+    return remarks

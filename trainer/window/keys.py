@@ -1,0 +1,182 @@
+"""The keys: what each does where, as one table; the foot of a page and the page of keys are drawn from it."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from trainer.playback.player import Version
+from trainer.window.control import Intent
+from trainer.window.form import Form, Kind
+from trainer.window.session import Session
+from trainer.window.state import Over, Place
+
+DIGITS = tuple("1234567890")
+ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
+
+IntentOf = Callable[[str], Intent]
+When = Callable[[Session], bool]
+
+
+def _always(_: Session) -> bool:
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class Binding:
+    """Some keys, what is written on them, what they do, and when they do.
+
+    ``in_foot`` says whether the foot line shows it; a binding with one meaning can be pressed there too.
+    """
+
+    keys: tuple[str, ...]
+    cap: str
+    words: str
+    intent: Intent | IntentOf
+    when: When = _always
+    in_foot: bool = True
+
+    def intent_of(self, key: str) -> Intent:
+        """Return what a key of it asks for."""
+        return self.intent if isinstance(self.intent, Intent) else self.intent(key)
+
+
+def _digit(key: str) -> Intent:
+    return Intent("digit", int(key))
+
+
+def _arrow(key: str) -> Intent:
+    return Intent("arrow", ARROWS[key])
+
+
+def _form_of(session: Session) -> Form | None:
+    return session.drill.form if session.drill is not None else None
+
+
+def _is_in(kind: Kind, *, halves: bool | None = None) -> When:
+    def here(session: Session) -> bool:
+        form = _form_of(session)
+        if form is None or form.group.kind is not kind:
+            return False
+        return halves is None or halves == (len(form.group.fields) > 1)
+
+    return here
+
+
+def _is_ready(session: Session) -> bool:
+    return _form_of(session) is not None
+
+
+def _has_more_groups(session: Session) -> bool:
+    form = _form_of(session)
+    return form is not None and len(form.groups) > 1
+
+
+def _has_yours(session: Session) -> bool:
+    return session.drill is not None and session.drill.is_yours_ready
+
+
+def _exercise_at(key: str) -> Intent:
+    return Intent("only", int(key) - 1)
+
+
+_LEVEL = (
+    Binding(("+", "="), "+ −", "louder, softer", Intent("level", 1), in_foot=False),
+    Binding(("-",), "+ −", "louder, softer", Intent("level", -1), in_foot=False),
+)
+_KEYS = Binding(("?",), "?", "keys", Intent("keys"))
+_BACK = Binding(("escape",), "Esc", "back", Intent("back"))
+_ANY_ARROW = tuple(ARROWS)
+
+BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
+    Place.LEARNERS: (
+        Binding(("return",), "Enter", "that is me", Intent("accept name")),
+        Binding(("backspace",), "⌫", "erase", Intent("erase"), in_foot=False),
+        _BACK,
+    ),
+    Place.SETUP: (
+        Binding(("+", "=", "up"), "+", "louder", Intent("level", 1)),
+        Binding(("-", "down"), "−", "softer", Intent("level", -1)),
+        Binding(("return",), "Enter", "that is comfortable", Intent("back")),
+        _BACK,
+        _KEYS,
+    ),
+    Place.TODAY: (
+        Binding(("return",), "Enter", "start", Intent("start"), lambda s: s.to_go_on is None),
+        Binding(("return",), "Enter", "go on", Intent("start"), lambda s: s.to_go_on is not None),
+        Binding(("n",), "N", "start afresh", Intent("start new", ()), lambda s: s.to_go_on is not None),
+        Binding(("p",), "P", "progress", Intent("go", Place.PROGRESS)),
+        Binding(("s",), "S", "setup", Intent("go", Place.SETUP)),
+        Binding(("l",), "L", "learner", Intent("go", Place.LEARNERS)),
+        Binding(("escape",), "Esc", "leave", Intent("back")),
+        Binding(DIGITS[:9], "1–9", "one exercise only", _exercise_at),
+        _KEYS,
+    ),
+    Place.REP: (
+        Binding(("space",), "Space", "flip", Intent("flip"), _is_ready),
+        Binding(DIGITS, "1–0", "lane", _digit, _is_in(Kind.LANES)),
+        Binding(DIGITS, "1–9", "column, again: the next in it", _digit, _is_in(Kind.COLUMNS)),
+        Binding(DIGITS, "1–9", "choice", _digit, _is_in(Kind.ROW)),
+        Binding(_ANY_ARROW, "↑ ↓", "boost, cut", _arrow, _is_in(Kind.LANES, halves=True)),
+        Binding(_ANY_ARROW, "← →", "lane", _arrow, _is_in(Kind.LANES, halves=False)),
+        Binding(_ANY_ARROW, "← ↑ ↓ →", "move", _arrow, _is_in(Kind.COLUMNS)),
+        Binding(_ANY_ARROW, "← →", "move", _arrow, _is_in(Kind.ROW)),
+        Binding(("return",), "Enter", "answer", Intent("answer"), _is_ready),
+        Binding(("tab",), "Tab", "on to the next", Intent("tab"), _has_more_groups),
+        Binding(("escape",), "Esc", "pause", Intent("back")),
+        Binding(("g",), "G", "give up", Intent("give up"), _is_ready),
+        Binding(("r",), "R", "from the start", Intent("restart"), _is_ready),
+        *_LEVEL,
+        _KEYS,
+    ),
+    Place.REVEAL: (
+        Binding(("return",), "Enter", "next", Intent("next")),
+        Binding(("space",), "Space", "flip plain, changed", Intent("flip")),
+        Binding(("p",), "P", "plain", Intent("hear", Version.PLAIN), in_foot=False),
+        Binding(("c",), "C", "changed", Intent("hear", Version.CHANGED), in_foot=False),
+        Binding(("a",), "A", "what you said", Intent("hear", Version.YOURS), _has_yours),
+        Binding(("escape",), "Esc", "pause", Intent("back")),
+        Binding(("r",), "R", "from the start", Intent("restart")),
+        *_LEVEL,
+        _KEYS,
+    ),
+    Place.SUMMARY: (
+        Binding(("return",), "Enter", "done", Intent("done")),
+        Binding(("n",), "N", "another block", Intent("start new", ())),
+        Binding(("p",), "P", "progress", Intent("go", Place.PROGRESS)),
+        _KEYS,
+    ),
+    Place.PROGRESS: (_BACK, Binding(("return",), "Enter", "back", Intent("back"), in_foot=False), _KEYS),
+    Over.KEYS: (Binding(("escape", "?", "return"), "Esc", "close", Intent("resume")),),
+    Over.PAUSE: (
+        Binding(("return", "escape", "space"), "Enter", "go on", Intent("resume")),
+        Binding(("l",), "L", "leave the block for now", Intent("leave block")),
+        *_LEVEL,
+    ),
+    Over.BREAK: (
+        Binding(("return", "escape"), "Enter", "go on", Intent("resume")),
+        Binding(("l",), "L", "leave it for now", Intent("leave block")),
+    ),
+    Over.LEAVE: (
+        Binding(("return",), "Enter", "leave", Intent("quit")),
+        Binding(("escape",), "Esc", "stay", Intent("resume")),
+    ),
+}
+"""What the keys do, page by page; what lies over a page has the keys to itself."""
+
+EVERYWHERE: tuple[Binding, ...] = (
+    Binding(("f9",), "F9", "night, day", Intent("light"), in_foot=False),
+    Binding(("f11",), "F11", "full screen", Intent("full screen"), in_foot=False),
+    Binding(("ctrl +", "ctrl ="), "Ctrl +", "larger text", Intent("text", 1), in_foot=False),
+    Binding(("ctrl -",), "Ctrl −", "smaller text", Intent("text", -1), in_foot=False),
+)
+
+
+def here(session: Session) -> Iterator[Binding]:
+    """Yield the bindings that work here and now."""
+    there = session.over if session.over is not None else session.place
+    yield from (binding for binding in BINDINGS.get(there, ()) if binding.when(session))
+
+
+def intent_for(session: Session, key: str) -> Intent | None:
+    """Return what a key asks for here and now, or None."""
+    bindings = (*here(session), *EVERYWHERE)
+    return next((binding.intent_of(key) for binding in bindings if key in binding.keys), None)

@@ -1,0 +1,1 @@
+"""The screens: each draws one page from the state; none changes it."""

@@ -1,0 +1,59 @@
+"""The end of a block: how it went rep by rep, and what to listen for tomorrow."""
+
+from trainer.playback.sdl import pygame
+from trainer.practice.block import Mark
+from trainer.practice.fields import band_label
+from trainer.window.canvas import Canvas
+from trainer.window.chalk import draw_standing
+from trainer.window.control import Intent
+from trainer.window.page import GAP, columns
+from trainer.window.session import Session
+from trainer.window.typeface import BODY, CARD, SMALL, TITLE
+from trainer.window.widgets import PADDING, button, button_height, card
+from trainer.window.words import advice, summary
+
+LEFT_SHARE = 0.42
+
+
+def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
+    """Draw the page's body."""
+    drill = session.drill
+    if drill is None:
+        return
+    left, right = columns(canvas, body, LEFT_SHARE)
+    draw_standing(canvas, right, session.standing)
+    marks, gap = drill.block.marks, canvas.px(GAP)
+    y = canvas.paragraph("The block is done", left, TITLE, bold=True)
+    rest = pygame.Rect(left.left, y, left.w, left.bottom - y)
+    y = canvas.paragraph(summary(marks, drill.block.count), rest, CARD, colour=canvas.theme.dim) + gap // 2
+    high = button_height(canvas)
+    words = advice(marks)
+    rows = max(1, (len(marks) + 1) // 2)
+    needed = canvas.height_of(words, left.w - 2 * canvas.px(PADDING), BODY) + canvas.line_height(CARD)
+    needed += 2 * canvas.px(16) + canvas.px(6)
+    listed = pygame.Rect(left.left, y, left.w, 0)
+    listed.h = min(rows * canvas.line_height(BODY), left.bottom - y - needed - high - 2 * gap)
+    _draw_marks(canvas, listed, session, marks)
+    tomorrow = pygame.Rect(left.left, listed.bottom + gap, left.w, needed)
+    canvas.paragraph(words, card(canvas, tomorrow, "For tomorrow", size=CARD), BODY)
+    place = pygame.Rect(left.left, tomorrow.bottom + gap, (left.w - canvas.px(10)) // 2, high)
+    button(canvas, place, "Done", Intent("done"), cap="Enter", is_first=True, size=CARD)
+    beside = place.move(place.w + canvas.px(10), 0)
+    button(canvas, beside, "Another block", Intent("start new", ()), cap="N", size=CARD)
+
+
+def _draw_marks(canvas: Canvas, rect: pygame.Rect, session: Session, marks: list[Mark]) -> None:
+    """Draw the reps in two columns, each with its sign, its exercise and its band."""
+    per_column = max(1, (len(marks) + 1) // 2)
+    step = min(canvas.line_height(BODY), rect.h // per_column)
+    wide = (rect.w - canvas.px(16)) // 2
+    for number, mark in enumerate(marks):
+        x = rect.left + (number // per_column) * (wide + canvas.px(16))
+        y = rect.top + (number % per_column) * step + step // 2
+        right = mark.grade.right
+        tone = canvas.theme.right if right else canvas.theme.wrong
+        canvas.sign("right" if right else "wrong", (x + canvas.px(8), y), 13, tone)
+        band = f", {band_label(next(iter(mark.bands)))}" if mark.bands else ""
+        words = session.assembly.catalogue[mark.exercise].title + band
+        at = (x + canvas.px(24), y)
+        canvas.write(words, at, SMALL, anchor="midleft", width=wide - canvas.px(26))

@@ -1,0 +1,113 @@
+"""Today: what is due and how long it takes, one key to start, and the ten lanes as they stand."""
+
+from datetime import date, timedelta
+
+from trainer.playback.sdl import pygame
+from trainer.window.canvas import Canvas
+from trainer.window.chalk import draw_fortnight, draw_standing
+from trainer.window.control import Intent
+from trainer.window.page import GAP, columns
+from trainer.window.session import REPS, Session
+from trainer.window.standing import ANSWERING_S, BESIDE_ANSWERING_S
+from trainer.window.typeface import BODY, CARD, SMALL, TITLE
+from trainer.window.widgets import button, button_height, card
+from trainer.window.words import minutes_words
+
+LEFT_SHARE = 0.36
+LEFT_SHARE_LARGE = 0.46
+"""Larger text needs a wider column."""
+FORTNIGHT = 14
+
+
+def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
+    """Draw the page's body."""
+    left, right = columns(canvas, body, LEFT_SHARE_LARGE if canvas.has_big_text else LEFT_SHARE)
+    draw_standing(canvas, right, session.standing)
+    gap = canvas.px(GAP)
+    y = canvas.paragraph("Today", left, TITLE, bold=True)
+    rest = pygame.Rect(left.left, y, left.w, left.bottom - y)
+    y = canvas.paragraph(_due(session), rest, CARD, colour=canvas.theme.dim) + canvas.px(8)
+    block = pygame.Rect(left.left, y, left.w, _block_height(canvas))
+    _draw_block(canvas, block, session)
+    last = pygame.Rect(left.left, 0, left.w, 0 if canvas.has_big_text else _fortnight_height(canvas))
+    last.bottom = left.bottom
+    only = pygame.Rect(left.left, block.bottom + gap, left.w, last.top - block.bottom - 2 * gap)
+    if only.h >= button_height(canvas, BODY) + canvas.line_height(CARD) + canvas.px(34):
+        few = len(session.exercises)
+        rows = few * button_height(canvas, BODY) + (few - 1) * canvas.px(8)
+        only.h = min(only.h, rows + canvas.line_height(CARD) + canvas.px(36))
+        _draw_only(canvas, only, session)
+    if last.h:
+        _draw_last(canvas, last, session)
+
+
+def _due(session: Session) -> str:
+    if session.to_go_on is not None:
+        return "You left a block before its end."
+    if session.standing is not None and session.now().date() in session.standing.days:
+        return "You have drilled today. Another block does no harm."
+    return "One block is due."
+
+
+def _block_height(canvas: Canvas) -> int:
+    return (
+        2 * canvas.px(16)
+        + canvas.line_height(CARD)
+        + canvas.px(4)
+        + 2 * canvas.line_height(BODY)
+        + canvas.px(8)
+        + button_height(canvas)
+    )
+
+
+def _draw_block(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
+    sitting = session.to_go_on
+    inner = card(canvas, rect, "Where you stopped" if sitting else "A block of everything", size=CARD)
+    reps = REPS if sitting is None else session.reps_left
+    rep_s = session.standing.rep_s if session.standing else ANSWERING_S + BESIDE_ANSWERING_S
+    line = canvas.line_height(BODY)
+    first = f"{reps} reps{' left' if sitting else ''} · {minutes_words(reps * rep_s)}"
+    canvas.write(first, inner.topleft, BODY, colour=canvas.theme.dim, width=inner.w)
+    keys = sitting.exercises if sitting else session.exercises
+    titles = ", ".join(session.assembly.catalogue[key].title for key in keys)
+    canvas.write(titles, (inner.left, inner.top + line), BODY, colour=canvas.theme.dim, width=inner.w)
+    height = button_height(canvas)
+    place = pygame.Rect(inner.left, inner.bottom - height, inner.w, height)
+    if sitting is None:
+        button(canvas, place, "Start", Intent("start"), cap="Enter", is_first=True, size=CARD)
+        return
+    place.w = (inner.w - canvas.px(10)) // 2
+    button(canvas, place, "Go on", Intent("start"), cap="Enter", is_first=True, size=CARD)
+    beside = place.move(place.w + canvas.px(10), 0)
+    button(canvas, beside, "Start afresh", Intent("start new", ()), cap="N", size=CARD)
+
+
+def _draw_only(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
+    inner = card(canvas, rect, "Or only one of them", size=CARD)
+    high, gap = button_height(canvas, BODY), canvas.px(8)
+    count = len(session.exercises)
+    per_row = 1 if count * (high + gap) - gap <= inner.h else count
+    wide = (inner.w - gap * (per_row - 1)) // per_row
+    for number, key in enumerate(session.exercises):
+        column, row = number % per_row, number // per_row
+        place = pygame.Rect(inner.left + column * (wide + gap), inner.top + row * (high + gap), wide, high)
+        words = session.assembly.catalogue[key].title
+        button(canvas, place, words, Intent("only", number), key=f"only {key}", cap=str(number + 1))
+
+
+def _fortnight_height(canvas: Canvas) -> int:
+    return 2 * canvas.px(16) + 2 * canvas.line_height(SMALL) + canvas.line_height(CARD) + canvas.px(40)
+
+
+def _draw_last(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
+    inner = card(canvas, rect, "Last two weeks", size=CARD)
+    today = session.now().date()
+    days = [today - timedelta(days=back) for back in reversed(range(FORTNIGHT))]
+    done = session.standing.days if session.standing is not None else frozenset[date]()
+    cells = pygame.Rect(inner.left, inner.top, inner.w, inner.h - canvas.line_height(SMALL))
+    draw_fortnight(canvas, cells, [(f"{day:%a}"[:1], day in done) for day in days])
+    count = sum(day in done for day in days)
+    reps = session.standing.recent_answers if session.standing is not None else 0
+    words = f"{count} of {FORTNIGHT} days · {reps:.0f} reps"
+    at = (inner.left, inner.bottom)
+    canvas.write(words, at, SMALL, colour=canvas.theme.dim, anchor="bottomleft", width=inner.w)

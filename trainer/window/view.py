@@ -1,0 +1,63 @@
+"""The view: from a session to one drawn page; drawing changes nothing."""
+
+from collections.abc import Callable
+
+from trainer.playback.sdl import pygame
+from trainer.window.canvas import Canvas
+from trainer.window.keys import here
+from trainer.window.page import Foot, page
+from trainer.window.screens import learners, over, progress, rep, reveal, setup, summary, today
+from trainer.window.session import Session
+from trainer.window.state import Place
+from trainer.window.words import minutes_words, where_words
+
+Draw = Callable[[Canvas, pygame.Rect, Session], None]
+
+BODIES: dict[Place, Draw] = {
+    Place.LEARNERS: learners.draw,
+    Place.SETUP: setup.draw,
+    Place.TODAY: today.draw,
+    Place.REP: rep.draw,
+    Place.REVEAL: reveal.draw,
+    Place.SUMMARY: summary.draw,
+    Place.PROGRESS: progress.draw,
+}
+TITLES: dict[Place, str] = {Place.PROGRESS: "Progress", Place.SETUP: "Setup", Place.SUMMARY: "Drill"}
+
+
+def draw(canvas: Canvas, session: Session) -> None:
+    """Draw the page the session is on, and what lies over it."""
+    left, middle, right = _head(session)
+    body = page(canvas, left=left, middle=middle, right=right, foot=_foot(session), notice=session.notice)
+    BODIES[session.place](canvas, body, session)
+    over.draw(canvas, session)
+
+
+def _head(session: Session) -> tuple[str, str, str]:
+    if session.place in (Place.REP, Place.REVEAL) and session.drill is not None:
+        return _drill_head(session)
+    right = session.device_words if session.place is not Place.LEARNERS else ""
+    return TITLES.get(session.place, "Yardline"), session.learner, right
+
+
+def _drill_head(session: Session) -> tuple[str, str, str]:
+    drill = session.drill
+    assert drill is not None, "only a drill has a rep"
+    block = drill.block
+    shown = len(block.marks) + (drill.outcome is None)
+    middle = f"rep {shown} of {block.count}"
+    if drill.rep is None:
+        return "Drill", middle, ""
+    left_s = (block.count - len(block.marks)) * (session.standing.rep_s if session.standing else 34.0)
+    right = f"{where_words(drill.rep)} · {minutes_words(left_s)} left" if left_s else where_words(drill.rep)
+    return f"Drill · {drill.rep.exercise.title}", middle, right
+
+
+def _foot(session: Session) -> Foot:
+    """Return the keys that work here and now; those with one meaning can be pressed on the foot as well."""
+    shown = []
+    for binding in here(session):
+        if binding.in_foot:
+            is_one = not callable(binding.intent)
+            shown.append((binding.cap, binding.words, binding.intent_of(binding.keys[0]) if is_one else None))
+    return shown
