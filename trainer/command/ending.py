@@ -1,9 +1,6 @@
 """How a command ends: 0 done, 2 bad input in one sentence, 1 our own fault; no traceback reaches a user."""
 
-import tempfile
-import traceback
 from collections.abc import Sequence
-from pathlib import Path
 
 import click
 
@@ -47,8 +44,12 @@ def exit_code_of(command: click.Command, arguments: Sequence[str] | None, *, nam
     return 0
 
 
-def _kept_details(name: str) -> Path:
+def _kept_details(name: str) -> str:
+    """Return the path of a file that holds the traceback; what writes it is loaded only now."""
+    import tempfile
+    import traceback
+
     prefix = f"{name.split()[-1]}-"
     with tempfile.NamedTemporaryFile("w", prefix=prefix, suffix=".txt", delete=False) as file:
         traceback.print_exc(file=file)
-    return Path(file.name)
+    return file.name
