@@ -13,15 +13,22 @@ import sys
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 
 import numpy as np
 
-from trainer.playback.default_device import default_device_name, driver_name, sdl_library
+from trainer.playback.audio_system import (
+    UNHEARD_DRIVERS,
+    AudioSystem,
+    listed_devices,
+    name_to_open,
+    running_audio,
+    start_audio,
+)
+from trainer.playback.ear import Ear
 from trainer.playback.loop import Loop
-from trainer.playback.player import NoDevice
+from trainer.playback.player import NoDevice, Version
 from trainer.playback.programme import CHANNELS
-from trainer.playback.sdl import audio, pygame, sdl2
+from trainer.playback.sdl import audio, pygame
 from trainer.playback.watch import Watch
 from trainer.sound import RATE_HZ
 
@@ -35,8 +42,6 @@ CLOSING_S = 0.5
 """The longest that closing waits for the fade to silence."""
 LOOK_EVERY_S = 2.0
 """How often the list of devices is looked through for the one that plays."""
-UNHEARD_DRIVERS = ("dummy",)
-"""Drivers that keep time like a device and play to nobody."""
 
 _open_players: list["DevicePlayer"] = []
 """The player that holds the device, one at most; kept here, so that it is never dropped while it plays."""
@@ -59,9 +64,10 @@ class DevicePlayer(Loop):
         super().__init__()
         self._clock = clock
         self._watch = Watch(buffer_s=chunk_frames / RATE_HZ, opened_at_s=clock())
+        self._ear = Ear(rate_hz=RATE_HZ)
         self._fault = self._lost = ""
         self._looked_at_s = clock()
-        self._is_listed = device_name in (_device_names() or ())
+        self._is_listed = device_name in (listed_devices() or ())
         self._is_open = True
         self._device = audio.AudioDevice(
             devicename=device_name,
@@ -75,6 +81,17 @@ class DevicePlayer(Loop):
         )
         self.device_name = device_name
         self._device.pause(0)
+
+    @property
+    def heard(self) -> Version:
+        """The version that reaches the ear now: what was rendered one buffer before (see ``ear``)."""
+        return self._trail.at(self._frame_heard()).version
+
+    @property
+    def heard_position_s(self) -> float:
+        """The place in the loop that reaches the ear now; it moves on between the calls of the device."""
+        frame = self._frame_heard()
+        return self._trail.at(frame).place_at(frame) / RATE_HZ
 
     @property
     def late(self) -> int:
@@ -94,11 +111,22 @@ class DevicePlayer(Loop):
         self._look()
         if self._lost or self._fault:
             return self._lost or self._fault
-        if self._watch.has_stopped(at_s=self._clock()):
+        if self._has_stopped:
             return f"The sound device '{self.device_name}' has stopped asking for sound."
         if self.clipped_frames:
             return f"The sound was cut at the ceiling in {self.clipped_frames} frames: lower the level."
         return ""
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether the device was removed or has stopped asking for sound.
+
+        Then ``close`` this player, which waits for nothing, and open another one: ``open_player`` starts
+        SDL's audio anew and so finds what is there by then.
+        """
+        if self._is_open:
+            self._look()
+        return bool(self._lost) or self._has_stopped
 
     def notice(self, event: object) -> None:
         """Take note of a pygame event; the removal of this device becomes the ``problem``."""
@@ -107,11 +135,12 @@ class DevicePlayer(Loop):
             self._lose()
 
     def close(self) -> None:
-        """Fade out and free the device."""
+        """Fade out and free the device; a device that is lost or silent by a fault is freed at once."""
         if not self._is_open:
             return
-        self.stop()
-        self._wait_until_silence_is_heard()
+        self._wish = self._wish.close()
+        if not self.is_lost and not self._fault:
+            self._wait_until_silence_is_heard()
         pygame.mixer.quit()
         self._device.close()
         self._is_open = False
@@ -127,11 +156,20 @@ class DevicePlayer(Loop):
                 silent_since = self.rendered_frames
             time.sleep(0.002)
 
+    def _frame_heard(self) -> float:
+        return min(self._ear.frame_at(self._clock()), self.rendered_frames)
+
+    @property
+    def _has_stopped(self) -> bool:
+        return self._is_open and self._watch.has_stopped(at_s=self._clock())
+
     def _fill(self, _device: audio.AudioDevice, memory: memoryview) -> None:
         """Answer SDL's audio thread: nothing may leave here but sound."""
         out = np.frombuffer(memory, np.float32).reshape(-1, CHANNELS)
         try:
-            self._watch.called(at_s=self._clock())
+            now_s = self._clock()
+            self._watch.called(at_s=now_s)
+            self._ear.called(at_s=now_s, start=self.rendered_frames, frames=len(out))
             self.render(out)
         except Exception as fault:
             out[:] = 0.0
@@ -143,7 +181,7 @@ class DevicePlayer(Loop):
         if not self._is_listed or now_s - self._looked_at_s < LOOK_EVERY_S:
             return
         self._looked_at_s = now_s
-        if self.device_name not in (_device_names() or ()):
+        if self.device_name not in (listed_devices() or ()):
             self._lose()
 
     def _lose(self) -> None:
@@ -173,13 +211,13 @@ def open_player(
     Raises
     ------
     NoDevice
-        If there is none, if it cannot be opened, or if the driver plays to nobody.
+        If there is none, if the one named is not there or cannot be opened, or if the driver plays to nobody.
     """
     if _open_players:
         raise NoDevice("The sound device is already in use by this program.")
     try:
-        system = _start_audio(environ)
-        name = _name_to_open(device_name, system, environ)
+        system = start_audio(environ)
+        name = name_to_open(device_name, system, environ)
         player = DevicePlayer(name, chunk_frames=chunk_frames, clock=clock)
     except (RuntimeError, OverflowError) as fault:
         pygame.mixer.quit()
@@ -192,13 +230,14 @@ def open_player(
     return player
 
 
-@dataclass(frozen=True, slots=True)
-class AudioSystem:
-    """What SDL found: its driver, the devices' names, and the default one's where it is known."""
+def device_names(*, environ: Mapping[str, str] = os.environ) -> tuple[str, ...]:
+    """Name the sound devices there are, for one to be chosen: none where nobody would hear them.
 
-    driver: str = ""
-    devices: tuple[str, ...] = ()
-    default: str = ""
+    Without an open player SDL's audio runs just for this, and each device announces itself once more with an
+    ``AUDIODEVICEADDED`` event, as it does whenever a player is opened.
+    """
+    system = _look_around(environ)
+    return () if system.driver in UNHEARD_DRIVERS else system.devices
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,9 +261,9 @@ def device_report(*, environ: Mapping[str, str] = os.environ) -> DeviceReport:
 
 def _look_around(environ: Mapping[str, str]) -> AudioSystem:
     if _open_players:
-        return _system(environ)
+        return running_audio(environ)
     try:
-        return _start_audio(environ)
+        return start_audio(environ)
     except RuntimeError:
         return AudioSystem(driver=environ.get("SDL_AUDIODRIVER", ""))
     finally:
@@ -238,41 +277,6 @@ def _try_to_open(environ: Mapping[str, str]) -> tuple[str, str]:
         return "", str(fault)
     player.close()
     return player.device_name, ""
-
-
-def _start_audio(environ: Mapping[str, str]) -> AudioSystem:
-    """Start SDL's audio exactly once: it counts its users, and one ``mixer.quit`` has to bring it down."""
-    while _device_names() is not None:
-        pygame.mixer.quit()
-    sdl2.init_subsystem(sdl2.INIT_AUDIO)
-    return _system(environ)
-
-
-def _device_names() -> tuple[str, ...] | None:
-    """Return the names of the output devices, or None where SDL's audio does not run."""
-    try:
-        return tuple(audio.get_audio_device_names(False))
-    except RuntimeError:
-        return None
-
-
-def _system(environ: Mapping[str, str]) -> AudioSystem:
-    library = sdl_library(Path(pygame.__file__).parent)
-    driver = driver_name(library) or environ.get("SDL_AUDIODRIVER", "")
-    return AudioSystem(driver, _device_names() or (), default_device_name(library))
-
-
-def _name_to_open(device_name: str | None, system: AudioSystem, environ: Mapping[str, str]) -> str:
-    """Choose the device: the one named, else the default one, else the first in the list."""
-    if system.driver in UNHEARD_DRIVERS:
-        raise NoDevice(f"SDL's audio driver is '{system.driver}', which plays to nobody.")
-    if device_name is not None:
-        return device_name
-    if system.driver == "disk":
-        return environ.get("SDL_DISKAUDIOFILE", "sdlaudio.raw")
-    if not system.devices:
-        raise NoDevice("There is no sound device on this machine, or none that this program may use.")
-    return system.default if system.default in system.devices else system.devices[0]
 
 
 def _sentence(device_name: str | None, reason: str) -> str:

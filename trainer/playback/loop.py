@@ -5,12 +5,14 @@ frozen value that is replaced by a single store, so the renderer never sees half
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
-from trainer.playback.player import Version
+from trainer.playback.player import Asked, Version
 from trainer.playback.programme import VERSIONS, Programme
 from trainer.playback.ramp import Ramp
+from trainer.playback.trail import Mark, Trail
 from trainer.playback.wish import Wish
 from trainer.sound import RATE_HZ, Samples, Sound
 from trainer.units import db_to_ratio, seconds_to_frames
@@ -45,6 +47,8 @@ class Loop:
         self._gate = Ramp(0.0)
         self._level = Ramp(self._wish.gain)
         self._weights = Ramp(*_weights(Version.PLAIN))
+        self._version = Version.PLAIN
+        self._trail = Trail()
         self._rest = 0
         self._rise_s = START_S
         self._has_started = False
@@ -60,6 +64,10 @@ class Loop:
         if rates_hz - {self._rate_hz}:
             raise ValueError(f"this player runs at {self._rate_hz} Hz, not at {sorted(rates_hz)}")
         self._wish = self._wish.load(versions, dip=dip)
+
+    def add(self, version: Version, sound: Sound) -> None:
+        """Let one more version of what is loaded be flipped to; what sounds goes on undisturbed."""
+        self._wish = self._wish.add(version, sound)
 
     def play(self) -> None:
         """Fade in, looping."""
@@ -87,6 +95,26 @@ class Loop:
     def sounding(self) -> Version:
         """The version asked for last: the one that sounds, at most two buffers later."""
         return self._wish.version
+
+    @property
+    def heard(self) -> Version:
+        """The version rendered last: a flip shows from where its crossfade begins."""
+        return self._trail.at(self._frames_rendered).version
+
+    @property
+    def is_playing(self) -> bool:
+        """Whether it was asked to play."""
+        return self._wish.playing
+
+    @property
+    def asked(self) -> Asked:
+        """What is loaded and how it is to sound."""
+        return self._wish.asked
+
+    @property
+    def heard_position_s(self) -> float:
+        """The place in the loop, as far as it is rendered: only a device knows what it holds back."""
+        return self.position_s
 
     @property
     def position_s(self) -> float:
@@ -118,21 +146,29 @@ class Loop:
     def render(self, out: Samples) -> None:
         """Fill ``out``, shape (frames, 2), with what comes next; never above the ceiling of -1 dBFS."""
         wish, filled = self._wish, 0
+        self._take_added(wish)
         while filled < len(out):
             if self.is_silent and self._rest == 0:
                 self._take(wish)
             self._aim(wish)
+            self._leave_mark(self._frames_rendered + filled, wish)
             filled += self._silence(out[filled:], wish) if self.is_silent else self._sound(out[filled:])
         self._guard(out)
         self._frames_rendered += len(out)
 
+    def _take_added(self, wish: Wish) -> None:
+        """Take over what was only added to: what sounds is in it."""
+        if wish.loads == self._done.loads and wish.programme is not self._done.programme:
+            self._done = replace(self._done, programme=wish.programme)
+
     def _take(self, wish: Wish) -> None:
         """While nothing sounds, everything may change at once."""
-        if wish.programme is not self._done.programme:
+        if wish.loads != self._done.loads:
             self._place = self._frames_clipped = 0
         if wish.restarts != self._done.restarts:
             self._place = 0
         self._weights.jump(_weights(wish.version))
+        self._version = wish.version
         if not wish.playing:
             self._level.jump((wish.gain,))
         self._done = wish
@@ -143,6 +179,7 @@ class Loop:
         jumps = self._needs_silence(wish)
         if not jumps:
             self._weights.towards(_weights(wish.version), frames=self._frames(FLIP_S))
+            self._version = wish.version
         if jumps or not wish.playing:
             self._fall(wish)
         else:
@@ -152,10 +189,10 @@ class Loop:
         """Say whether the wish asks for a jump, which only silence hides."""
         done = self._done
         dips = wish.programme is not None and wish.programme.dip and wish.flips != done.flips
-        return dips or wish.programme is not done.programme or wish.restarts != done.restarts
+        return dips or wish.loads != done.loads or wish.restarts != done.restarts
 
     def _fall(self, wish: Wish) -> None:
-        dips = wish.playing and wish.programme is self._done.programme
+        dips = wish.playing and wish.loads == self._done.loads
         self._rise_s = FLIP_S if dips else START_S
         self._gate.towards((0.0,), frames=self._frames(FLIP_S if dips else STOP_S))
 
@@ -163,6 +200,12 @@ class Loop:
         self._has_started = self._has_started or self._gate.rests_at(1.0)
         self._gate.towards((1.0,), frames=self._frames(self._rise_s if self._has_started else FIRST_START_S))
         self._rest = self._frames(DIP_SILENCE_S)
+
+    def _leave_mark(self, frame: int, wish: Wish) -> None:
+        programme = self._done.programme
+        moves = programme is not None and (wish.playing or not self.is_silent)
+        loop_frames = programme.frames if programme is not None and moves else 0
+        self._trail.leave(Mark(frame, self._place, loop_frames, self._version))
 
     def _silence(self, out: Samples, wish: Wish) -> int:
         """Fill with silence up to the end of the rest; in a dip the music goes on unheard, else it waits."""

@@ -1,6 +1,7 @@
 """A player, as every shell sees it: up to three versions of one loop, flipped between in step."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
@@ -20,12 +21,38 @@ class NoDevice(Refused):  # it is an answer, not a fault: the caller offers anot
     """There is no sound device to play on; the message says why in one sentence."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Asked:
+    """Everything a player was asked for: enough to ask another one for the same.
+
+    Attributes
+    ----------
+    versions, is_dip
+        What is loaded (nothing, perhaps), and whether its flips dip.
+    version
+        The version asked for last.
+    level_db
+        The listening level, dB below full.
+    is_playing
+        Whether it plays, or played when it was closed.
+    """
+
+    versions: Mapping[Version, Sound]
+    is_dip: bool
+    version: Version
+    level_db: float
+    is_playing: bool
+
+
 class Player(Protocol):
     """Plays the versions of one loop, in step and without clicks.
 
     The versions loaded together have the same length and loop together: a flip keeps the place. Loading
     while something plays fades it out first. ``stop`` fades to silence; ``close`` frees the device.
     Playing before anything is loaded, or flipping to a version that is not loaded, is a ``ValueError``.
+
+    A shell whose player is lost closes it, opens another one and hands over
+    (:func:`trainer.playback.handover.hand_over`).
     """
 
     def load(self, versions: Mapping[Version, Sound], *, dip: bool = False) -> None:
@@ -33,6 +60,13 @@ class Player(Protocol):
 
         With ``dip`` every flip goes through a short silence, so that a crossfade cannot give away a change
         that cancels its original (a polarity flip).
+        """
+
+    def add(self, version: Version, sound: Sound) -> None:
+        """Let one more version of what is loaded be flipped to; what sounds goes on undisturbed.
+
+        Nothing loaded, a version that is loaded already, or a sound of another length or rate is a
+        ``ValueError``.
         """
 
     def play(self) -> None:
@@ -55,8 +89,23 @@ class Player(Protocol):
         """The version asked for last: the one that sounds, at most two buffers later."""
 
     @property
+    def heard(self) -> Version:
+        """The version that reaches the ear now, as far as that can be known: what a picture shows.
+
+        A flip is heard from where its crossfade begins.
+        """
+
+    @property
+    def is_playing(self) -> bool:
+        """Whether it was asked to play."""
+
+    @property
     def position_s(self) -> float:
         """The place in the loop."""
+
+    @property
+    def heard_position_s(self) -> float:
+        """The place in the loop that reaches the ear now: it moves smoothly, for a playhead to be drawn."""
 
     @property
     def listened_s(self) -> float:
@@ -69,6 +118,14 @@ class Player(Protocol):
     @property
     def problem(self) -> str:
         """What is wrong with the sound in one sentence, or nothing."""
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether the sound device is gone or has stopped, so that another player should be opened."""
+
+    @property
+    def asked(self) -> Asked:
+        """What is loaded and how it is to sound; known after closing, too."""
 
     def close(self) -> None:
         """Fade out and free what is held."""

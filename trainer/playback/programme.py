@@ -1,7 +1,7 @@
 """A programme: the versions that play together, checked once and laid out for the renderer."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -32,6 +32,33 @@ class Programme:
         return tuple(
             version for version, samples in zip(VERSIONS, self.samples, strict=True) if samples is not None
         )
+
+    @property
+    def sounds(self) -> dict[Version, Sound]:
+        """The versions that are there, in stereo."""
+        pairs = zip(VERSIONS, self.samples, strict=True)
+        return {version: Sound(samples, self.rate_hz) for version, samples in pairs if samples is not None}
+
+    def with_version(self, version: Version, sound: Sound) -> "Programme":
+        """Return this programme with one more version.
+
+        Raises
+        ------
+        ValueError
+            If the version is there already, or its sound cannot loop together with the others.
+        """
+        if version in self.versions:
+            raise ValueError(f"the version '{version.value}' is loaded already; load anew to exchange it")
+        _check(version, sound)
+        if (sound.frames, sound.rate_hz) != (self.frames, self.rate_hz):
+            raise ValueError(
+                f"versions loop together, so '{version.value}' needs {self.frames} frames at {self.rate_hz} Hz "
+                f"like the others, not {sound.frames} at {sound.rate_hz} Hz"
+            )
+        added = (
+            _stereo(sound) if key is version else old for key, old in zip(VERSIONS, self.samples, strict=True)
+        )
+        return replace(self, samples=tuple(added))
 
 
 def programme_of(versions: Mapping[Version, Sound], *, dip: bool = False) -> Programme:

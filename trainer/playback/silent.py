@@ -3,7 +3,7 @@
 import time
 from collections.abc import Callable, Mapping
 
-from trainer.playback.player import Version
+from trainer.playback.player import Asked, Version
 from trainer.playback.wish import Wish
 from trainer.sound import Sound
 
@@ -20,6 +20,10 @@ class SilentPlayer:
     def load(self, versions: Mapping[Version, Sound], *, dip: bool = False) -> None:
         """Make these versions the ones to play, from their start."""
         self._ask(self._wish.load(versions, dip=dip), place_s=0.0)
+
+    def add(self, version: Version, sound: Sound) -> None:
+        """Let one more version of what is loaded be flipped to."""
+        self._ask(self._wish.add(version, sound), place_s=self.position_s)
 
     def play(self) -> None:
         """Let the loop run."""
@@ -47,6 +51,16 @@ class SilentPlayer:
         return self._wish.version
 
     @property
+    def heard(self) -> Version:
+        """The version asked for last: nothing delays it."""
+        return self.sounding
+
+    @property
+    def is_playing(self) -> bool:
+        """Whether it was asked to play."""
+        return self._wish.playing
+
+    @property
     def position_s(self) -> float:
         """The place in the loop."""
         programme = self._wish.programme
@@ -54,6 +68,11 @@ class SilentPlayer:
             return self._place_s
         gone_s = self._clock() - self._placed_at_s
         return (self._place_s + gone_s) % (programme.frames / programme.rate_hz)
+
+    @property
+    def heard_position_s(self) -> float:
+        """The place in the loop: nothing delays it."""
+        return self.position_s
 
     @property
     def listened_s(self) -> float:
@@ -70,9 +89,19 @@ class SilentPlayer:
         """A sentence that says there is no sound."""
         return "There is no sound: this player only keeps time."
 
+    @property
+    def is_lost(self) -> bool:
+        """Never: there is no device to lose."""
+        return False
+
+    @property
+    def asked(self) -> Asked:
+        """What is loaded and how it is to sound; known after closing, too."""
+        return self._wish.asked
+
     def close(self) -> None:
         """Stop; nothing is held."""
-        self.stop()
+        self._ask(self._wish.close(), place_s=self.position_s)
 
     def _ask(self, wish: Wish, *, place_s: float) -> None:
         """Grant a wish, counting the time from a place on."""

@@ -43,11 +43,14 @@ class WaveFilePlayer(SilentPlayer):
         self._fault = ""
         try:
             self._clear()
-            for version, sound in versions.items():
-                write_sound(self._folder / FILE_NAMES[version], sound)
-                self._files[version] = self._folder / FILE_NAMES[version]
-        except (OSError, SoundFileError) as fault:
-            self._fault = f"The sound could not be written: {fault}."
+        except OSError as fault:
+            self._fault = _sentence(fault)
+        self._write(versions)
+
+    def add(self, version: Version, sound: Sound) -> None:
+        """Write one more version of what is loaded to the folder."""
+        super().add(version, sound)
+        self._write({version: sound})
 
     @property
     def files(self) -> dict[Version, Path]:
@@ -67,7 +70,19 @@ class WaveFilePlayer(SilentPlayer):
         """Why the files could not be written, or nothing."""
         return self._fault
 
+    def _write(self, versions: Mapping[Version, Sound]) -> None:
+        try:
+            for version, sound in versions.items():
+                write_sound(self._folder / FILE_NAMES[version], sound)
+                self._files[version] = self._folder / FILE_NAMES[version]
+        except (OSError, SoundFileError) as fault:
+            self._fault = _sentence(fault)
+
     def _clear(self) -> None:
         """Remove this player's own files, so that no stale answer lies beside a new rep."""
         while self._files:
             self._files.popitem()[1].unlink(missing_ok=True)
+
+
+def _sentence(fault: Exception) -> str:
+    return f"The sound could not be written: {fault}."
