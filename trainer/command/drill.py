@@ -1,13 +1,14 @@
-"""``yardline drill``: a block of reps in the terminal."""
+"""``yardline drill``: a block of reps, in the window or in the terminal."""
 
 import os
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from trainer.command.options import DEFAULT_SHOW, LEARNER, learner_name, this_learner
+from trainer.command.options import DEFAULT_SHOW, learner_name, this_learner
 
 if TYPE_CHECKING:
     from trainer.assembly import Assembly
@@ -38,7 +39,7 @@ class Wishes:
     "--exercise", "exercises", multiple=True, metavar="KEY", help="Only this exercise (may be repeated)."
 )
 @click.option("--reps", type=click.IntRange(1, MOST_REPS), help=f"How many.  [default: {REPS}]")
-@LEARNER
+@click.option("--learner", metavar="NAME", help="Who drills.  [default: who did last]")
 @click.option("--show", metavar="NAME", help=f"The source of music.  [default: {DEFAULT_SHOW}]")
 @click.option("--size", type=float, metavar="X", help="One size for all reps, instead of sizes that vary.")
 @click.option(
@@ -59,14 +60,31 @@ def drill(
 ) -> None:
     """Drill: hear a hidden change, name it, hear what it was.
 
-    The sound plays on the sound device. Where there is none it is written to files, to be listened to with
-    any other program. A block that was left in the middle can be gone on with, unless the options ask for
-    another one.
+    In the window, or with --text in the terminal. The sound plays on the sound device; where there is none
+    it is written to files, to be listened to with any other program. A block that was left in the middle can
+    be gone on with, unless the options ask for another one.
     """
-    if not text:
-        click.echo("The window is not built yet; this is the drill in the terminal.")
-    name = learner_name(this_learner() if learner is None else learner)
-    drill_in_terminal(name, Wishes(exercises, reps, show, size, seed), wave)
+    wishes = Wishes(exercises, reps, show, size, seed)
+    name = "" if learner is None else learner_name(learner)
+    if text:
+        drill_in_terminal(name or learner_name(this_learner()), wishes, wave)
+    else:
+        open_window(name, wishes, wave)
+
+
+def open_window(learner: str = "", wishes: Wishes = Wishes(), wave: Path | None = None) -> None:
+    """Open the window, for a learner if one is named, and with a block of its own if one is wished for."""
+    from trainer.window.door import run_window
+
+    begin_with = None if wishes == Wishes() else partial(_new_sitting, wishes=wishes)
+    run_window(
+        learner=learner,
+        suggested_name=this_learner(),
+        begin_with=begin_with,
+        seed=wishes.seed,
+        wave=wave,
+        environ=os.environ,
+    )
 
 
 def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:

@@ -65,12 +65,11 @@ class LazyGroup(click.Group):
 @click.version_option(__version__, prog_name="yardline")
 @click.pass_context
 def yardline(context: click.Context) -> None:
-    """Drill the ears of the people who mix a marching ensemble."""
+    """Drill the ears of the people who mix a marching ensemble. Without a command: open the window."""
     if context.invoked_subcommand is None:
-        click.echo("The window is not built yet; this is the drill in the terminal (yardline drill --text).")
-        from trainer.command.drill import drill
+        from trainer.command.drill import open_window
 
-        context.invoke(drill, text=True)
+        open_window()
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -176,7 +176,7 @@ class App:
 
     def _sound_device(self, event: Any) -> None:
         """Pass on that a device went or came; each device there is announces itself once at the start."""
-        if self.opened is None or getattr(event, "iscapture", 0):
+        if self.opened is None or getattr(event, "iscapture", False):
             return
         if event.type == pygame.AUDIODEVICEREMOVED:
             self.opened.notice(event)

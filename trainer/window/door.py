@@ -8,7 +8,7 @@ from trainer.playback.sdl import pygame
 from trainer.progress.places import data_folder
 from trainer.refusal import Refused
 from trainer.window.app import App, prepare_display
-from trainer.window.opened import Opening
+from trainer.window.opened import BeginWith, Opening
 from trainer.window.settings import load_settings
 from trainer.window.trace import NO_TRACE, FileTrace
 
@@ -18,9 +18,28 @@ TRACE_VARIABLE = "YARDLINE_TRACE"
 
 
 def run_window(
-    *, learner: str = "", suggested_name: str = "learner", environ: Mapping[str, str] = os.environ
+    *,
+    learner: str = "",
+    suggested_name: str = "learner",
+    begin_with: BeginWith | None = None,
+    seed: int | None = None,
+    wave: Path | None = None,
+    environ: Mapping[str, str] = os.environ,
 ) -> None:
     """Open the window and run it until it is closed.
+
+    Parameters
+    ----------
+    learner
+        Who drills; empty for who was here last.
+    suggested_name
+        The name offered where nobody was.
+    begin_with
+        Makes the sitting to begin with at once; None to begin with today's page.
+    seed
+        Of everything that is dealt; None for chance.
+    wave
+        The folder that sounds are wanted in; None for the sound device.
 
     Raises
     ------
@@ -31,7 +50,7 @@ def run_window(
     folder = data_folder(environ=environ)
     settings = load_settings(folder)
     traced = environ.get(TRACE_VARIABLE, "")
-    opening = Opening(environ, folder, settings, learner, suggested_name)
+    opening = Opening(environ, folder, settings, learner, suggested_name, begin_with, seed, wave)
     app = App(opening, settings, trace=FileTrace(Path(traced)) if traced else NO_TRACE)
     try:
         app.run()

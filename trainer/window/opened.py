@@ -14,9 +14,13 @@ from trainer.window.settings import Settings, save_settings
 if TYPE_CHECKING:
     from trainer.assembly import Assembly
     from trainer.playback.player import Player
+    from trainer.practice.sitting import Sitting
     from trainer.progress.store import Store
     from trainer.window.chores import ThreadChores
     from trainer.window.session import Session
+
+BeginWith = Callable[["Assembly", str], "Sitting"]
+"""Makes a sitting for a learner."""
 
 LEVEL_SOUND_S = 6.0
 LEVEL_SOUND_SEED = 1
@@ -71,6 +75,9 @@ class Opening:
     settings: Settings
     learner: str
     suggested_name: str
+    begin_with: BeginWith | None = None
+    seed: int | None = None
+    wave: Path | None = None
     _worker: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1, "opening"))
     _loaded: "Future[tuple[Assembly, Store]] | None" = None
     _wake: Callable[[], None] = lambda: None
@@ -96,10 +103,12 @@ class Opening:
         return self._joined(assembly, store)
 
     def _load(self) -> "tuple[Assembly, Store]":
+        from numpy.random import default_rng
+
         import trainer.window.view  # noqa: F401 - loaded here, so that the window does not wait for it
         from trainer.assembly import Assembly
 
-        assembly = Assembly(environ=self.environ)
+        assembly = Assembly(environ=self.environ, rng=default_rng(self.seed))
         store = assembly.open_store()
         assert assembly.catalogue.exercises, "there is nothing to drill without exercises"
         return assembly, store
@@ -120,6 +129,7 @@ class Opening:
             save=lambda settings: save_settings(self.folder, settings),
             learner=self.learner,
             suggested_name=self.suggested_name,
+            begin_with=self.begin_with,
             now=assembly.now,
         )
         return Opened(session, chores)
@@ -128,7 +138,7 @@ class Opening:
         from trainer.assembly import chosen_player
 
         return chosen_player(
-            None,
+            self.wave,
             fallback=self.folder / WAVES,
             environ=os.environ,
             device_name=settings.device or None,

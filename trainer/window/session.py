@@ -57,6 +57,8 @@ class Session:
         Who drills, where that was said at the start; otherwise who was here last.
     suggested_name
         The name offered to somebody who was never here.
+    begin_with
+        Makes the sitting to begin with at once, where one was asked for at the start.
     """
 
     def __init__(
@@ -71,11 +73,13 @@ class Session:
         settings: Settings,
         save: Callable[[Settings], None],
         suggested_name: str,
+        begin_with: Callable[[Assembly, str], Sitting] | None = None,
         learner: str = "",
         now: Callable[[], datetime],
     ) -> None:
         self.assembly, self.store, self.settings = assembly, store, settings
-        self.place, self.over, self.focus = Place.TODAY, None, ""
+        self.place, self.focus = Place.TODAY, ""
+        self.over: Over | None = None
         self.notice: Notice | None = None
         self.learner = learner or settings.learner
         self.typed = ""
@@ -90,10 +94,10 @@ class Session:
         self.revision = 0
         self.waiting_since: datetime | None = None
         self.now = now
-        self.over: Over | None
         self._chores, self._open_sound, self._save = chores, open_sound, save
         self._level_sound, self._devices = level_sound, devices
         self._ready: tuple[Sitting, Block, ExitStack] | None = None
+        self._begin_with = begin_with
         self._listened_before_s = self._rested_at_s = 0.0
         self.player, said = open_sound(settings)
         self._tell("sound", said)
@@ -169,6 +173,10 @@ class Session:
             self.devices = self._devices()
             self.player.load({Version.PLAIN: self._level_sound()})
             self.player.play()
+        if place is Place.TODAY and self._begin_with is not None:
+            sitting, self._begin_with = self._begin_with(self.assembly, self.learner), None
+            self._begin(sitting)
+            return
         if place is Place.TODAY:
             self._prepare()
         if place in (Place.TODAY, Place.PROGRESS, Place.SUMMARY) and self.learner:
@@ -265,6 +273,10 @@ class Session:
             self._ready[2].close()
             self._ready = None
 
+    def _begin(self, sitting: Sitting) -> None:
+        self._make_ready(sitting)
+        self._start(None)
+
     def _start(self, _: object) -> None:
         self._prepare()
         if self._ready is not None:
@@ -274,8 +286,7 @@ class Session:
             self.go(Place.REP)
 
     def _start_new(self, exercises: Any) -> None:
-        self._make_ready(self._new_sitting(tuple(exercises or self.exercises)))
-        self._start(None)
+        self._begin(self._new_sitting(tuple(exercises or self.exercises)))
 
     def _start_only(self, place: Any) -> None:
         if 0 <= int(place) < len(self.exercises):

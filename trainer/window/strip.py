@@ -5,7 +5,7 @@ Which version sounds is told three ways: the filled button, the words "sounding 
 mix's, whatever sounds, and so are the stems that are lit: the picture never answers for the ear.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from trainer.ensemble.parts import PART_BY_KEY, SECTION_BY_KEY, title_of
@@ -150,9 +150,8 @@ def _paint_stems(canvas: Canvas, rect: pygame.Rect, drill: Drill) -> None:
         canvas.write(words, (midleft[0] + canvas.px(10), midleft[1]), SMALL, colour=colour, anchor="midleft")
 
 
-def _by_section(stems: Sequence[str] | object, sounding: set[str]) -> list[tuple[str, bool]]:
-    keys = list(stems)  # type: ignore[call-overload]
-    sections = dict.fromkeys(PART_BY_KEY[key].section for key in keys)
+def _by_section(stems: Iterable[str], sounding: set[str]) -> list[tuple[str, bool]]:
+    sections = dict.fromkeys(PART_BY_KEY[key].section for key in stems)
     lit = {PART_BY_KEY[key].section for key in sounding}
     return [(SECTION_BY_KEY[key].title, key in lit) for key in sections]
 

@@ -41,7 +41,7 @@ def fill_cover(heights: Heights, *, zero: float, height: int) -> Cover:
     rows = np.arange(height)[None, :]
     top = np.minimum(heights, zero)[:, None]
     bottom = np.maximum(heights, zero)[:, None]
-    return np.clip(np.minimum(rows + 1.0, bottom) - np.maximum(rows, top), 0.0, 1.0)
+    return np.asarray(np.clip(np.minimum(rows + 1.0, bottom) - np.maximum(rows, top), 0.0, 1.0))
 
 
 def picture_of_cover(cover: Cover, ink: Colour, *, share: float = 1.0) -> pygame.Surface:

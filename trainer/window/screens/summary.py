@@ -32,14 +32,28 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
     needed = canvas.height_of(words, left.w - 2 * canvas.px(PADDING), BODY) + canvas.line_height(CARD)
     needed += 2 * canvas.px(16) + canvas.px(6)
     listed = pygame.Rect(left.left, y, left.w, 0)
-    listed.h = min(rows * canvas.line_height(BODY), left.bottom - y - needed - high - 2 * gap)
-    _draw_marks(canvas, listed, session, marks)
+    listed.h = canvas.px(30) if canvas.has_big_text else rows * canvas.line_height(BODY)
+    if canvas.has_big_text:
+        _draw_signs(canvas, listed, marks)
+    else:
+        _draw_marks(canvas, listed, session, marks)
     tomorrow = pygame.Rect(left.left, listed.bottom + gap, left.w, needed)
+    tomorrow.h = min(needed, left.bottom - high - gap - tomorrow.top)
     canvas.paragraph(words, card(canvas, tomorrow, "For tomorrow", size=CARD), BODY)
     place = pygame.Rect(left.left, tomorrow.bottom + gap, (left.w - canvas.px(10)) // 2, high)
     button(canvas, place, "Done", Intent("done"), cap="Enter", is_first=True, size=CARD)
     beside = place.move(place.w + canvas.px(10), 0)
     button(canvas, beside, "Another block", Intent("start new", ()), cap="N", size=CARD)
+
+
+def _draw_signs(canvas: Canvas, rect: pygame.Rect, marks: list[Mark]) -> None:
+    """Draw the reps as a row of signs, in their order."""
+    step = min(canvas.px(40), rect.w // max(1, len(marks)))
+    for number, mark in enumerate(marks):
+        right = mark.grade.right
+        tone = canvas.theme.right if right else canvas.theme.wrong
+        at = (rect.left + round((number + 0.5) * step), rect.centery)
+        canvas.sign("right" if right else "wrong", at, 18, tone)
 
 
 def _draw_marks(canvas: Canvas, rect: pygame.Rect, session: Session, marks: list[Mark]) -> None:

@@ -1,0 +1,115 @@
+"""The pages as they are drawn: whole, in their places, at every size; and drawing them changes nothing."""
+
+import copy
+import itertools
+import os
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+
+from audio_demo.season.learners import LEARNERS
+from audio_demo.season.simulate import Season
+from tests.window.staged import Stage
+from trainer.playback.sdl import pygame
+from trainer.window.canvas import Canvas
+from trainer.window.gallery import LOOKS, Look, drawn, opening_page, scenes, trouble_page
+from trainer.window.session import Session
+from trainer.window.settings import Settings
+
+LEAST_TARGET_PX = 24
+"""WCAG 2.2, success criterion 2.5.8: what is pressed is at least 24 by 24 pixels."""
+WEEKS = 3
+
+
+def troubles_of(canvas: Canvas) -> Iterator[str]:
+    """Yield what is wrong with a page: text cut, outside, or on other text; controls too small or overlapping."""
+    whole = canvas.surface.get_rect()
+    for one in canvas.written:
+        if one.cut:
+            yield f"cut: {one.words!r}"
+        if not whole.contains(one.rect):
+            yield f"outside: {one.words!r} at {one.rect}"
+    boxes = [(one.words, one.rect.inflate(-2, -4)) for one in canvas.written if one.words.strip()]
+    for (words, rect), (other, other_rect) in itertools.combinations(boxes, 2):
+        if rect.colliderect(other_rect):
+            yield f"overlap: {words!r} and {other!r}"
+    for control in canvas.controls:
+        if min(control.rect.size) < LEAST_TARGET_PX:
+            yield f"small: {control.key} {control.rect}"
+        if not whole.contains(control.rect):
+            yield f"outside: {control.key} {control.rect}"
+    for one, other in itertools.combinations(canvas.controls, 2):
+        if one.rect.inflate(-2, -2).colliderect(other.rect.inflate(-2, -2)):
+            yield f"overlapping controls: {one.key} and {other.key}"
+
+
+def snapshot(session: Session) -> object:
+    """Return everything of a session that a drawing could change."""
+    drill = session.drill
+    kept = {name: value for name, value in vars(session).items() if not name.startswith("_")}
+    form = copy.deepcopy((drill.form.picks, drill.form.active)) if drill is not None and drill.form else None
+    calls = list(session.player.calls)
+    return {name: value for name, value in kept.items()}, form, calls
+
+
+@pytest.fixture(scope="module")
+def session(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
+    stage = Stage(tmp_path_factory.mktemp("home"))
+    stage.know("Heron")
+    season = Season(stage.assembly.catalogue.exercises, stage.clock(), WEEKS, 0)
+    for attempts in season.attempts(LEARNERS[0]):
+        stage.store.add_all(attempts)
+    session = stage.session(learner="Heron")
+    yield session
+    session.close()
+
+
+@pytest.fixture(scope="module")
+def seen(session: Session) -> dict[tuple[str, str], list[str]]:
+    """Return the troubles of every page in every look; each is drawn twice on the way."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for name in scenes(session, sleep=time.sleep):
+        for look in LOOKS:
+            before = snapshot(session)
+            one, again = drawn(session, look), drawn(session, look)
+            troubles = list(troubles_of(one))
+            if pygame.image.tobytes(one.surface, "RGB") != pygame.image.tobytes(again.surface, "RGB"):
+                troubles.append("drawn differently the second time")
+            if snapshot(session) != before:
+                troubles.append("drawing changed the session")
+            found[name, look.name] = troubles
+    return found
+
+
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
+def test_every_page_is_whole_and_drawing_changes_nothing(
+    look: Look, seen: dict[tuple[str, str], list[str]]
+) -> None:
+    pages = {name: troubles for (name, its_look), troubles in seen.items() if its_look == look.name}
+    assert len(pages) >= 20
+    assert {name: troubles for name, troubles in pages.items() if troubles} == {}
+
+
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
+def test_the_first_frame_and_trouble_are_whole(look: Look) -> None:
+    sentence = (
+        "The store /home/heron/.local/share/yardline/yardline.sqlite is damaged or is not a store (file is not a "
+        "database); it was kept as it is: move it aside to start afresh, or put a copy of it in its place."
+    )
+    for canvas in (opening_page(Settings(), look), trouble_page(Settings(), look, sentence)):
+        assert list(troubles_of(canvas)) == []
+        assert canvas.written
+
+
+def test_the_check_of_pages_sees_what_is_wrong() -> None:
+    """The checks themselves: text that overlaps, is cut or lies outside, and controls that are too small."""
+    canvas = opening_page(Settings(), LOOKS[0])
+    canvas.write("over", (24, 88))
+    canvas.write("far too long for this", (500, 690), width=20)
+    canvas.write("out", (1270, 700))
+    kinds = {trouble.split(":")[0] for trouble in troubles_of(canvas)}
+    assert kinds == {"overlap", "cut", "outside"}
