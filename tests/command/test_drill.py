@@ -11,7 +11,10 @@ import pexpect
 import pytest
 
 from tests.command.conftest import Run
-from trainer.assembly import utc_now
+from tests.noise_show import NoiseShow
+from trainer.assembly import Assembly, utc_now
+from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.catalogue import Catalogue, load
 from trainer.progress.store import open_store
 
 DRILL = ("drill", "--text", "--exercise", "octave-tone", "--learner", "Heron", "--size", "9")
@@ -70,6 +73,40 @@ def test_a_block_can_be_had_again_from_its_seed(run: Run, tmp_path: Path) -> Non
     assert "Rep code: " in said[0]
 
 
+class SameNoise(NoiseShow):
+    """A show of one excerpt: what is drilled does not matter here, and it is there at once."""
+
+    def excerpt(self, seed: int) -> Excerpt:
+        """Return the excerpt, whatever the seed."""
+        return super().excerpt(min(seed, 1))
+
+
+def test_going_on_is_offered_unless_another_block_is_asked_for(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shows = {key: SameNoise(key) for key in ("field-show", "indoor-percussion")}
+    monkeypatch.setattr(Assembly, "shows", shows)
+    monkeypatch.setattr(Assembly, "catalogue", Catalogue({"octave-tone": load()["octave-tone"]}, ()))
+    plain = ("drill", "--text", "--learner", "Heron", "--wave", str(tmp_path / "waves"))
+    tone = ("--exercise", "octave-tone")
+    begun = run(*plain, *tone, "--show", "indoor-percussion", "--reps", "3", typed=("g",))
+    assert "Go on?" not in begun.out
+    for asked in (tone, ("--reps", "3"), ("--seed", "1"), ("--size", "9"), ("--show", "field-show")):
+        other = run(*plain, *asked)
+        assert "Rep 1 of" in other.out
+        assert "Go on?" not in other.out
+    left = run(*plain, typed=("what", "q"))
+    assert (left.code, left.out.count("after 1 of 3 reps. Go on?")) == (0, 2)
+    assert "'what' is neither Enter nor n" in left.out
+    assert "Rep" not in left.out
+    assert "Rep 1 of 10" in run(*plain, typed=("n",)).out
+    assert "Go on?" not in run("drill", "--text", "--learner", "Plover", *plain[4:]).out
+    gone_on = run(*plain, typed=("", "g", "", "g", ""))
+    assert "Rep 2 of 3" in gone_on.out
+    assert "3 of 3 reps answered" in gone_on.out
+    assert "Go on?" not in run(*plain).out
+
+
 def test_what_there_is_and_how_it_stands(run: Run, home: Path) -> None:
     listed = run("exercises")
     assert listed.code == 0
@@ -85,8 +122,8 @@ def test_without_a_command_the_drill_opens(run: Run) -> None:
     assert "Rep 1 of 10" in ended.out
 
 
-def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(home: Path) -> None:
-    """25 reps through a pseudo-terminal; SIGKILL right after the reveal of the twelfth."""
+def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(run: Run, home: Path) -> None:
+    """25 reps through a pseudo-terminal; SIGKILL right after the reveal of the twelfth; then gone on with."""
     environ = {**os.environ, "YARDLINE_HOME": str(home), "SDL_AUDIODRIVER": "dummy"}
     arguments = ["-m", "trainer", *DRILL, "--reps", "25", "--show", "indoor-percussion"]
     terminal = pexpect.spawn(
@@ -112,3 +149,15 @@ def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(home: Path
     for attempt in attempts:
         assert attempt.given_answer == {"band": attempt.options["band"][0], "direction": "boost"}
     assert all(re.fullmatch("[0-9a-f]{32}", attempt.uid) for attempt in attempts)
+    assert len({attempt.block for attempt in attempts}) == 1
+    ended = run("drill", "--text", "--learner", "Heron", "--wave", str(home / "waves"), typed=("", "g"))
+    assert ended.code == 0
+    assert "You stopped after 12 of 25 reps. Go on? Enter goes on, n starts afresh" in ended.out
+    assert "Rep 13 of 25 · octave tone · indoor percussion" in ended.out
+    assert "13 of 25 reps answered" in ended.out
+    with open_store(home / "yardline.sqlite", now=utc_now()) as store:
+        later = list(store.attempts())
+    assert later[:12] == attempts
+    assert len({attempt.block for attempt in later}) == 1
+    assert later[12].rep_code not in codes
+    assert later[12].size == 9.0

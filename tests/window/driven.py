@@ -53,9 +53,8 @@ class Desk:
             "SDL_DISKAUDIOFILE": str(self.capture),
             **(environ or {}),
         }
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "trainer"], env=self.environ, stderr=(folder / "errors.txt").open("w")
-        )
+        with (folder / "errors.txt").open("w") as errors:
+            self.process = subprocess.Popen([sys.executable, "-m", "trainer"], env=self.environ, stderr=errors)
         self._lines: list[dict[str, Any]] = []
         self._read = 0
         self.page: dict[str, Any] = {}

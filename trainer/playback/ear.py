@@ -11,7 +11,7 @@ buffer earlier; what amplifiers, radio links and the air add nobody knows.
 
 from dataclasses import dataclass
 
-PULL = 0.1
+PULL = 0.25
 """How much of a call's deviation from the even pace is believed: a call is early or late by the milliseconds
 that Python's lock was held elsewhere, while the device itself plays evenly."""
 LONGEST = 16
