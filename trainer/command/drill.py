@@ -119,7 +119,7 @@ def _new_sitting(assembly: "Assembly", learner: str, wishes: Wishes) -> "Sitting
     return assembly.new_sitting(
         learner,
         wishes.exercises or tuple(assembly.catalogue.exercises),
-        wishes.show or DEFAULT_SHOW,
+        DEFAULT_SHOW if wishes.show is None else wishes.show,
         wishes.reps or REPS,
         wishes.size,
     )

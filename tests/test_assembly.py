@@ -1,0 +1,188 @@
+"""The assembly: what is dealt follows from the sitting alone, and a block is gone on with as if nothing had been."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from functools import partial
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import pytest
+from numpy.random import Generator, default_rng
+
+from tests.noise_show import NoiseShow
+from trainer.assembly import SITTING_SETTING, Assembly
+from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.catalogue import Catalogue
+from trainer.practice.exercise import Draw, Exercise, Focus
+from trainer.practice.sitting import Sitting, to_text
+from trainer.progress.errors import StoreError
+from trainer.progress.store import Store, open_store
+from trainer.refusal import Refused
+
+NOW = datetime(2031, 2, 3, 18, 0, tzinfo=UTC)
+EXERCISES = ("level", "octave-tone")
+
+
+def assembly_of(seed: int = 1, **changed: Any) -> Assembly:
+    """Return an assembly whose one show is noise; ``changed`` replaces exercises by key (None: left out)."""
+    made = Assembly(environ={}, rng=default_rng(seed), now=lambda: NOW)
+    made.__dict__["shows"] = {"noise": NoiseShow()}
+    there = {key: made.catalogue.exercises[key] for key in EXERCISES}
+    there |= {key.replace("_", "-"): exercise for key, exercise in changed.items()}
+    kept = {key: exercise for key, exercise in there.items() if exercise is not None}
+    made.__dict__["catalogue"] = Catalogue(MappingProxyType(kept), ())
+    return made
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    with open_store(tmp_path / "store.sqlite", now=NOW) as opened:
+        yield opened
+
+
+def sitting_of(assembly: Assembly, *, count: int = 5, size: float | None = None) -> Sitting:
+    return assembly.new_sitting("Heron", EXERCISES, "noise", count, size)
+
+
+def answer(assembly: Assembly, store: Store, sitting: Sitting, count: int) -> list[str]:
+    """Answer so many reps of a sitting and leave; return their codes."""
+    codes = []
+    with assembly.block(store, sitting) as block:
+        for _ in range(count):
+            codes.append(block.rep.code)
+            block.answer(None)
+    return codes
+
+
+def test_a_block_left_in_the_middle_goes_on_as_if_it_had_not_been(store: Store) -> None:
+    sitting = sitting_of(assembly_of())
+    with open_store("sqlite://", now=NOW) as elsewhere:
+        whole = answer(assembly_of(2), elsewhere, sitting, 5)
+    first = answer(assembly_of(3), store, sitting, 2)
+    later = assembly_of(4)
+    left = later.open_sitting(store, "Heron")
+    assert left == sitting
+    with later.block(store, sitting) as block:
+        assert (block.number, block.count, len(block.marks)) == (3, 5, 2)
+        assert block.marks == later.marks(store, sitting)
+    rest = answer(later, store, sitting, 3)
+    assert first + rest == whole
+    assert len(set(whole)) == 5
+    attempts = list(store.attempts())
+    assert {attempt.block for attempt in attempts} == {sitting.uid}
+    assert {attempt.rep_code for attempt in attempts} == set(whole)
+    runs = [code.split(".")[0] for code in whole]
+    assert sorted(runs) in (["level"] * 3 + ["octave-tone"] * 2, ["level"] * 2 + ["octave-tone"] * 3)
+    assert len([place for place in range(1, 5) if runs[place] != runs[place - 1]]) == 1
+
+
+def test_a_finished_block_is_no_longer_open(store: Store) -> None:
+    assembly = assembly_of()
+    sitting = sitting_of(assembly, count=2)
+    with assembly.block(store, sitting) as block:
+        block.answer(None)
+        assert assembly.open_sitting(store, "Heron") == sitting
+        block.answer(None)
+        assert block.finished
+        assert assembly.open_sitting(store, "Heron") is None
+        assert store.get_setting("Heron", SITTING_SETTING) == to_text(sitting)
+    assert store.get_setting("Heron", SITTING_SETTING) == ""
+
+
+def test_a_block_of_which_nothing_was_answered_leaves_the_one_before_open(store: Store) -> None:
+    assembly = assembly_of()
+    assert assembly.open_sitting(store, "Heron") is None
+    first, second = sitting_of(assembly), sitting_of(assembly)
+    assert first.uid != second.uid
+    assert first.seed != second.seed
+    answer(assembly, store, first, 0)
+    assert assembly.open_sitting(store, "Heron") is None
+    answer(assembly, store, first, 1)
+    answer(assembly, store, second, 0)
+    assert assembly.open_sitting(store, "Heron") == first
+    answer(assembly, store, second, 1)
+    assert assembly.open_sitting(store, "Heron") == second
+    assert assembly.open_sitting(store, "Plover") is None
+
+
+@pytest.mark.parametrize("kept", ["", "{", "0", 7.0, "another day", '{"uid": "1"}'])
+def test_a_damaged_setting_is_no_open_sitting(store: Store, kept: str | float) -> None:
+    store.set_setting("Heron", SITTING_SETTING, kept)
+    assert assembly_of().open_sitting(store, "Heron") is None
+
+
+def test_a_store_that_cannot_be_read_is_told_and_not_taken_for_nothing_open(tmp_path: Path) -> None:
+    (tmp_path / "folder").mkdir()
+    with open_store(tmp_path / "folder" / "store.sqlite", now=NOW) as opened:
+        with opened._engine.connect() as connection, connection.begin():
+            connection.exec_driver_sql("DROP TABLE settings")
+        with pytest.raises(StoreError, match="lacks a table"):
+            assembly_of().open_sitting(opened, "Heron")
+
+
+def test_a_clock_put_back_does_not_lose_what_was_answered(store: Store) -> None:
+    assembly = assembly_of()
+    sitting = sitting_of(assembly)
+    assembly.now = lambda: NOW - timedelta(hours=2)
+    answer(assembly, store, sitting, 1)
+    assert len(assembly.marks(store, sitting)) == 1
+
+
+def test_a_sitting_whose_exercise_or_show_is_gone_is_refused_and_not_offered(store: Store) -> None:
+    assembly = assembly_of()
+    sitting = sitting_of(assembly, size=9.0)
+    answer(assembly, store, sitting, 1)
+    gone = assembly_of(level=None)
+    no_show = assembly_of()
+    no_show.__dict__["shows"] = {}
+    ladder = replace(assembly.catalogue["level"].ladder, easiest=6.0)
+    smaller = assembly_of(level=replace(assembly.catalogue["level"], ladder=ladder))
+    for changed, said in ((gone, "exercise 'level'"), (no_show, "show 'noise'"), (smaller, "size of 9 dB")):
+        assert changed.open_sitting(store, "Heron") is None
+        with pytest.raises(Refused, match=said), changed.block(store, sitting):
+            pass
+
+
+def _never(_excerpt: Excerpt, _focus: Focus, _rng: Generator) -> Draw:
+    raise RuntimeError("out of order")
+
+
+def test_where_an_exercise_breaks_another_takes_its_number_also_after_a_stop(store: Store) -> None:
+    level: Exercise = assembly_of().catalogue["level"]
+    broken = assembly_of(level=replace(level, draw=_never))
+    sitting = replace(sitting_of(broken), count=1)
+    while broken._deals(sitting)[0].args[1][0].key != "level":  # a seed that puts level first
+        sitting = replace(sitting, seed=sitting.seed + 1)
+    codes = []
+    for _ in range(2):
+        with broken.block(store, sitting) as block:
+            with pytest.raises(RuntimeError, match="out of order"):
+                _ = block.rep
+            assert block.number == 1
+            codes.append(block.rep.code)
+    assert codes[0] == codes[1]
+    assert codes[0].startswith("octave-tone.noise.")
+
+
+def test_a_store_that_fails_at_the_first_answer_leaves_the_rep_and_counts_nothing(store: Store) -> None:
+    assembly = assembly_of()
+    sitting = sitting_of(assembly, count=2)
+    working = store.set_setting
+    failures = [StoreError("the disk is full")]
+
+    def fails_once(learner: str, key: str, value: str | float) -> None:
+        if failures:
+            raise failures.pop()
+        working(learner, key, value)
+
+    store.set_setting = partial(fails_once)  # type: ignore[method-assign]
+    with assembly.block(store, sitting) as block:
+        rep = block.rep
+        with pytest.raises(StoreError, match="disk is full"):
+            block.answer(None)
+        assert (block.number, list(store.attempts())) == (1, [])
+        assert block.rep is rep
+        block.answer(None)
+        assert (block.number, len(list(store.attempts()))) == (2, 1)
