@@ -4,6 +4,7 @@ import json
 import os
 import re
 import signal
+import subprocess
 import sys
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.catalogue import Catalogue, load
 from trainer.progress.store import open_store
 
+ROOT = Path(__file__).parents[2]
 DRILL = ("drill", "--text", "--exercise", "octave-tone", "--learner", "Heron", "--size", "9")
 
 
@@ -116,10 +118,17 @@ def test_what_there_is_and_how_it_stands(run: Run, home: Path) -> None:
     assert f"0 answers, 0 learners, in {home}" in seen.out
 
 
-def test_without_a_command_the_drill_opens(run: Run) -> None:
-    ended = run()
-    assert ended.code == 0
-    assert "Rep 1 of 10" in ended.out
+@pytest.mark.parametrize("command", [(), ("drill",)])
+def test_without_text_the_window_opens_or_says_why_not(home: Path, command: tuple[str, ...]) -> None:
+    environ = {**os.environ, "YARDLINE_HOME": str(home), "SDL_VIDEODRIVER": "dummy"}
+    arguments = [sys.executable, "-m", "trainer", *command]
+    ended = subprocess.run(
+        arguments, env=environ, capture_output=True, text=True, check=False, timeout=60, cwd=ROOT
+    )
+    assert (ended.returncode, ended.stdout) == (2, "")
+    assert "the display is 'dummy', which nobody sees" in ended.stderr
+    assert "yardline drill --text" in ended.stderr
+    assert "Traceback" not in ended.stderr
 
 
 def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(run: Run, home: Path) -> None:
