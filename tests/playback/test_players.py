@@ -217,3 +217,105 @@ def test_closing_twice_is_closing_once(case: Case) -> None:
     case.pass_time(0.05)
     case.player.close()
     case.player.close()
+
+
+def wait_until_heard(case: Case, version: Version) -> None:
+    deadline_s = time.monotonic() + 10.0
+    while case.player.heard is not version:
+        assert time.monotonic() < deadline_s, f"{version} is never heard"
+        case.pass_time(0.02)
+
+
+def test_what_was_asked_for_is_heard_in_the_end(case: Case) -> None:
+    case.player.load(TWO)
+    case.player.play()
+    for version in (Version.CHANGED, Version.PLAIN):
+        case.player.flip(version)
+        wait_until_heard(case, version)
+        assert case.player.sounding is version
+
+
+def test_the_place_heard_lies_at_most_two_buffers_behind(case: Case) -> None:
+    """Two buffers of 512 frames at the device; nothing at the players without one."""
+    case.player.load({Version.PLAIN: loop(0.1, duration_s=20.0)})
+    case.player.play()
+    case.pass_time(0.3)
+    for _ in range(20):
+        heard_s = case.player.heard_position_s
+        assert 0.0 <= heard_s <= case.player.position_s
+        case.pass_time(0.01)
+    case.player.stop()
+    case.pass_time(0.2)
+    assert case.player.heard_position_s == pytest.approx(case.player.position_s, abs=1e-3)
+    assert heard_s > 0.2
+
+
+def test_one_more_version_comes_without_any_interruption(case: Case) -> None:
+    case.player.load({version: loop(0.1, duration_s=20.0) for version in TWO})
+    case.player.play()
+    case.player.flip(Version.CHANGED)
+    case.pass_time(0.3)
+    before_s = case.player.position_s
+    case.player.add(Version.YOURS, loop(0.2, duration_s=20.0))
+    assert case.player.is_playing
+    assert case.player.sounding is Version.CHANGED
+    case.pass_time(0.05)
+    assert before_s <= case.player.position_s < before_s + 5.0
+    case.player.flip(Version.YOURS)
+    wait_until_heard(case, Version.YOURS)
+
+
+def test_a_version_that_does_not_fit_is_not_added(case: Case) -> None:
+    with pytest.raises(ValueError, match="nothing is loaded to add"):
+        case.player.add(Version.YOURS, loop(0.1))
+    case.player.load(TWO)
+    with pytest.raises(ValueError, match="like the others, not 28800"):
+        case.player.add(Version.YOURS, loop(0.1, duration_s=0.6))
+    with pytest.raises(ValueError, match="'plain' is loaded already"):
+        case.player.add(Version.PLAIN, loop(0.1))
+    with pytest.raises(ValueError, match="'your answer' is not loaded"):
+        case.player.flip(Version.YOURS)
+
+
+def test_it_says_whether_it_was_asked_to_play(case: Case) -> None:
+    said = [case.player.is_playing]
+    case.player.load(TWO)
+    said.append(case.player.is_playing)
+    for ask in (case.player.play, case.player.stop, case.player.play):
+        ask()
+        said.append(case.player.is_playing)
+    case.player.load(TWO)
+    said.append(case.player.is_playing)
+    case.player.play()
+    case.player.close()
+    said.append(case.player.is_playing)
+    assert said == [False, False, True, False, True, False, False]
+
+
+def test_it_is_not_lost_as_long_as_nobody_takes_it_away(case: Case) -> None:
+    case.player.load(TWO)
+    case.player.play()
+    case.pass_time(0.05)
+    assert not case.player.is_lost
+
+
+def test_what_was_asked_is_known_before_and_after_closing(case: Case) -> None:
+    case.player.set_level(-33.0)
+    assert dict(case.player.asked.versions) == {}
+    case.player.load(TWO, dip=True)
+    case.player.flip(Version.CHANGED)
+    case.player.play()
+    for _ in range(3):
+        asked = case.player.asked
+        assert (asked.is_dip, asked.version, asked.level_db, asked.is_playing) == (
+            True,
+            Version.CHANGED,
+            -33.0,
+            True,
+        )
+        for version, sound in TWO.items():
+            assert (asked.versions[version].samples == sound.samples).all()
+        assert asked.versions.keys() == TWO.keys()
+        case.player.close()
+    case.player.stop()
+    assert not case.player.asked.is_playing

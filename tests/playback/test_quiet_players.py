@@ -80,3 +80,41 @@ def test_a_folder_that_vanishes_becomes_a_problem_and_no_crash(tmp_path: Path) -
     (tmp_path / "gone").mkdir()
     player.load(VERSIONS)
     assert player.problem == ""
+
+
+def test_a_version_added_becomes_one_more_file(tmp_path: Path) -> None:
+    player = WaveFilePlayer(tmp_path)
+    player.load({Version.PLAIN: music(), Version.CHANGED: music(boosted=1)})
+    player.add(Version.YOURS, music(boosted=2))
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["changed.wav", "plain.wav", "your-answer.wav"]
+    assert (read_sound(player.files[Version.YOURS]).samples == music(boosted=2).samples).all()
+    assert player.where.startswith("Listen to plain.wav and changed.wav and your-answer.wav in ")
+    player.load({Version.PLAIN: music()})
+    assert [path.name for path in tmp_path.iterdir()] == ["plain.wav"]
+
+
+def test_a_version_that_cannot_be_written_becomes_a_problem(tmp_path: Path) -> None:
+    player = WaveFilePlayer(tmp_path / "gone")
+    player.load({Version.PLAIN: music()})
+    (tmp_path / "gone" / "plain.wav").unlink()
+    (tmp_path / "gone").rmdir()
+    player.add(Version.CHANGED, music(boosted=1))
+    assert player.problem.startswith("The sound could not be written: cannot write")
+
+
+@pytest.mark.parametrize("kind", ["silent", "wave files"])
+def test_without_a_device_nothing_is_delayed_and_nothing_can_be_lost(kind: str, tmp_path: Path) -> None:
+    now_s = [3.0]
+
+    def clock() -> float:
+        return now_s[0]
+
+    player = SilentPlayer(clock=clock) if kind == "silent" else WaveFilePlayer(tmp_path, clock=clock)
+    player.load(VERSIONS)
+    player.play()
+    player.flip(Version.CHANGED)
+    now_s[0] += 0.3
+    assert player.heard is player.sounding is Version.CHANGED
+    assert player.heard_position_s == player.position_s == pytest.approx(0.3)
+    now_s[0] += 3_600.0
+    assert not player.is_lost
