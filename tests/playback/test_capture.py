@@ -1,38 +1,21 @@
 """What the device received: sessions in processes of their own, written to disk by SDL's disk driver."""
 
 import json
-import os
-import subprocess
-import sys
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from tests.playback.in_process import run
 from tests.playback.music import LOOP_FRAMES, VERSIONS, expected, largest_steps, steps_of_loop
 from trainer.playback.player import Version
 from trainer.sound import Samples
 
-ROOT = Path(__file__).parents[2]
 CHUNK_FRAMES = 2_048
 FADE_FRAMES = 720
 GAIN = np.float32(0.1)
 """Nobody sets a level in the session: -20 dB."""
-
-
-def run(module: str, *arguments: object, environ: Mapping[str, str]) -> subprocess.CompletedProcess[str]:
-    """Run a program of this folder with SDL's variables set as given."""
-    return subprocess.run(
-        [sys.executable, "-m", f"tests.playback.{module}", *map(str, arguments)],
-        cwd=ROOT,
-        env={**os.environ, **environ},
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=False,
-    )
 
 
 @dataclass(frozen=True)

@@ -57,6 +57,7 @@ class Desk:
             self.process = subprocess.Popen([sys.executable, "-m", "trainer"], env=self.environ, stderr=errors)
         self._lines: list[dict[str, Any]] = []
         self._read = 0
+        self._has_listened = False
         self.page: dict[str, Any] = {}
         self.wait(lambda: self.page.get("window"))
         self._do("windowfocus", "--sync", str(self.page["window"]))
@@ -131,8 +132,9 @@ class Desk:
         return self.capture.stat().st_size // 8 if self.capture.exists() else 0
 
     def listen(self, *, seconds: float) -> NDArray[np.float32]:
-        """Wait until so much more has been played (and a moment before it, for the flip); return it."""
-        begun = self.frames() + SECOND // 4
+        """Wait until so much more has been played, after what a flip (or the first start) takes; return it."""
+        begun = self.frames() + (SECOND // 4 if self._has_listened else 3 * SECOND // 2)
+        self._has_listened = True
         ended = begun + round(seconds * SECOND)
         self.wait(lambda: self.frames() >= ended, what="sound")
         played = np.fromfile(self.capture, np.float32, count=2 * (ended - begun), offset=8 * begun)

@@ -87,7 +87,7 @@ def begin(hands: Hands) -> None:
     hands.press("That is me", "Return")
     desk.wait_for("setup")
     assert any("comfortable level" in words for words in desk.page["words"])
-    level_sound = desk.listen(seconds=1.5)
+    level_sound = desk.listen(seconds=0.5)
     assert 0.0 < np.max(np.abs(level_sound)) < 10.0 ** (-30.0 / 20.0)
     for _ in range(3):
         hands.press("louder", "plus")
