@@ -9,15 +9,15 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
-import pygame
 import pytest
-from pygame._sdl2 import audio
 
 from tests.playback.music import VERSIONS
 from trainer.playback import device
+from trainer.playback.audio_system import AudioSystem, name_to_open
 from trainer.playback.default_device import default_device_name, driver_name, sdl_library
-from trainer.playback.device import DevicePlayer, device_report, open_player, prepare_process
+from trainer.playback.device import DevicePlayer, device_names, device_report, open_player, prepare_process
 from trainer.playback.player import NoDevice
+from trainer.playback.sdl import audio, pygame
 
 
 class ShiftedClock:
@@ -105,6 +105,64 @@ def test_a_device_that_cannot_be_opened_is_named(disk: Path) -> None:
     open_player().close()
 
 
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="ALSA is Linux's")
+def test_a_named_device_that_is_gone_is_named_and_there_is_no_player(monkeypatch: pytest.MonkeyPatch) -> None:
+    """ALSA with an empty configuration knows no card, whatever this machine has."""
+    monkeypatch.setenv("SDL_AUDIODRIVER", "alsa")
+    monkeypatch.setenv("ALSA_CONFIG_PATH", "/dev/null")
+    message = r"^The sound device 'Desk' is not there; the sound devices there are: none\.$"
+    with pytest.raises(NoDevice, match=message):
+        open_player(device_name="Desk")
+
+
+SYSTEM = AudioSystem("alsa", ("Screen", "Desk"), "Desk")
+
+
+@pytest.mark.parametrize(
+    ("asked", "system", "opened"),
+    [
+        ("Screen", SYSTEM, "Screen"),
+        (None, SYSTEM, "Desk"),
+        (None, AudioSystem("alsa", ("Screen", "Desk")), "Screen"),
+        (None, AudioSystem("alsa", ("Screen", "Desk"), "Headphones"), "Screen"),
+        (None, AudioSystem("disk", ("System audio output device",)), "sounds.raw"),
+        ("mine.raw", AudioSystem("disk", ("System audio output device",)), "mine.raw"),
+    ],
+)
+def test_the_named_device_is_opened_else_the_default_else_the_first(
+    asked: str | None, system: AudioSystem, opened: str
+) -> None:
+    assert name_to_open(asked, system, {"SDL_DISKAUDIOFILE": "sounds.raw"}) == opened
+
+
+def test_a_device_that_is_not_there_is_refused_with_those_that_are() -> None:
+    with pytest.raises(NoDevice) as refused:
+        name_to_open("Radio", SYSTEM, {})
+    assert str(refused.value) == (
+        "The sound device 'Radio' is not there; the sound devices there are: 'Screen', 'Desk'."
+    )
+
+
+def test_the_devices_are_named_beside_an_open_player_and_without_one(disk: Path) -> None:
+    """SDL's disk driver lists one device, by the name SDL gives to what it cannot name."""
+    listed = ("System audio output device",)
+    assert device_names() == listed
+    assert not disk.exists(), "nothing is opened for the question"
+    with pytest.raises(RuntimeError, match="not initialised"):
+        audio.get_audio_device_names(False)
+    player = open_player()
+    assert device_names() == listed
+    before = player.rendered_frames
+    wait_until(lambda: player.rendered_frames > before)
+    player.close()
+
+
+@pytest.mark.parametrize("driver", ["nonsense", "dummy"])
+def test_no_device_is_named_where_nobody_would_hear_it(driver: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SDL_AUDIODRIVER", driver)
+    assert device_names() == ()
+
+
 def test_only_one_player_holds_the_device(player: DevicePlayer) -> None:
     with pytest.raises(NoDevice, match="already in use by this program"):
         open_player()
@@ -141,6 +199,44 @@ def test_the_removal_of_this_device_becomes_a_problem_and_it_plays_on(player: De
     wait_until(lambda: player.position_s != place_s)
 
 
+def remove(player: DevicePlayer) -> None:
+    player.notice(SimpleNamespace(type=pygame.AUDIODEVICEREMOVED, which=audio_id(player), iscapture=0))
+
+
+def test_a_removed_device_is_lost_and_closed_without_waiting_for_a_fade(
+    player: DevicePlayer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    player.load(VERSIONS)
+    player.play()
+    wait_until(lambda: player.position_s > 0.0)
+    assert not player.is_lost
+    remove(player)
+    assert player.is_lost
+    waits_s: list[float] = []
+    with monkeypatch.context() as patch:
+        patch.setattr(device.time, "sleep", waits_s.append)
+        player.close()
+    assert waits_s == []
+    assert player.problem == "The sound device is closed."
+    assert player.is_lost
+
+
+def test_a_lost_device_can_be_opened_again(player: DevicePlayer, disk: Path) -> None:
+    remove(player)
+    player.close()
+    again = open_player(device_name=str(disk))
+    assert not again.is_lost
+    assert again.problem == ""
+    wait_until(lambda: again.rendered_frames > 0)
+    again.close()
+
+
+def test_a_player_that_is_only_closed_is_not_lost(player: DevicePlayer, clock: ShiftedClock) -> None:
+    player.close()
+    clock.ahead_s += 60.0
+    assert not player.is_lost
+
+
 def audio_id(player: DevicePlayer) -> int:
     return int(player._device.deviceid)
 
@@ -154,6 +250,7 @@ def test_a_device_that_has_left_the_list_becomes_a_problem(disk: Path, clock: Sh
         patch.setattr(audio, "get_audio_device_names", lambda _iscapture: ["another device"])
         assert player.problem == ""
         clock.ahead_s += 2.5
+        assert player.is_lost
         assert "was removed" in player.problem
     player.close()
 
@@ -162,7 +259,9 @@ def test_a_device_that_asks_no_more_becomes_a_problem(player: DevicePlayer, cloc
     wait_until(lambda: player.rendered_frames > 0)
     assert player.problem == ""
     pygame.mixer.quit()
+    assert not player.is_lost
     clock.ahead_s += 3.1
+    assert player.is_lost
     assert player.problem == f"The sound device '{player.device_name}' has stopped asking for sound."
 
 
