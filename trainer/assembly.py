@@ -5,12 +5,14 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from functools import cached_property, partial
+from functools import cached_property
 from pathlib import Path
+from threading import Event
 
 from numpy.random import Generator, default_rng
 
 from trainer.ensemble.bank import NoteBank
+from trainer.ensemble.lending import lent
 from trainer.ensemble.shows import GeneratedShow, generated_shows
 from trainer.playback.player import NoDevice, Player
 from trainer.playback.wave_files import WaveFilePlayer
@@ -19,8 +21,9 @@ from trainer.practice.ahead import Deal, dealt_ahead
 from trainer.practice.attempt import Attempt
 from trainer.practice.block import Block, Mark, mark_of
 from trainer.practice.deal import Rep, deal
-from trainer.practice.exercise import Exercise, Focus, Scope
+from trainer.practice.exercise import Focus, Scope
 from trainer.practice.rep_code import MOST_SEED, RepSpec, decode
+from trainer.practice.running_order import deals_of
 from trainer.practice.sitting import Sitting, from_text, to_text
 from trainer.progress.errors import StoreError
 from trainer.progress.places import data_folder, store_path
@@ -171,7 +174,7 @@ class Assembly:
         if sitting.learner != learner or not 0 < len(self.marks(store, sitting)) < sitting.count:
             return None
         try:
-            self._deals(sitting)
+            self._deals(sitting, is_over=lambda: True)
         except Refused:  # its exercises or its show are no longer there
             return None
         return sitting
@@ -191,16 +194,19 @@ class Assembly:
         Refused
             If its reps cannot be made: an exercise or the show is no longer there, or the size is off a ladder.
         """
-        marks = self.marks(store, sitting)
-        with dealt_ahead(self._deals(sitting)[len(marks) :]) as reps:
+        marks, left = self.marks(store, sitting), Event()
 
-            def remember(attempt: Attempt) -> None:
-                if not block.marks:
-                    store.set_setting(sitting.learner, SITTING_SETTING, to_text(sitting))
-                store.add(attempt)
+        def remember(attempt: Attempt) -> None:
+            if not block.marks:
+                store.set_setting(sitting.learner, SITTING_SETTING, to_text(sitting))
+            store.add(attempt)
 
+        with dealt_ahead(self._deals(sitting, is_over=left.is_set)[len(marks) :]) as reps:
             block = Block(sitting, reps=reps, remember=remember, now=self.now, new_uid=self.uid, marks=marks)
-            yield block
+            try:
+                yield block
+            finally:
+                left.set()
         if block.finished:
             self._tidy_away(store, sitting)
 
@@ -210,26 +216,7 @@ class Assembly:
             if store.get_setting(sitting.learner, SITTING_SETTING) == to_text(sitting):
                 store.set_setting(sitting.learner, SITTING_SETTING, "")
 
-    def _deals(self, sitting: Sitting) -> list[Deal]:
-        """Return the deals of a sitting, place by place: its exercises in runs, every rep drawn afresh."""
-        self.show(sitting.show)
-        chosen = [self.catalogue[key] for key in sitting.exercises]
-        for exercise in chosen:
-            exercise.ladder.check(exercise.ladder.start if sitting.size is None else sitting.size)
-        default_rng(sitting.seed).shuffle(chosen)
-        runs = sorted(place % len(chosen) for place in range(sitting.count))
-        return [partial(self._deal, sitting, chosen, run, place) for place, run in enumerate(runs)]
-
-    def _deal(self, sitting: Sitting, chosen: Sequence[Exercise], run: int, place: int, failures: int) -> Rep:
-        """Return the rep for a place; after a failure, one of another exercise if there is another."""
-        exercise = chosen[(run + failures) % len(chosen)]
-        rng = default_rng((sitting.seed, place, failures))
-        seed = int(rng.integers(MOST_SEED))
-        if sitting.size is not None:
-            return self.rep(exercise.key, show=sitting.show, seed=seed, size=sitting.size)
-        try:
-            return self.rep(
-                exercise.key, show=sitting.show, seed=seed, size=exercise.ladder.around_start(rng)
-            )
-        except Refused:  # too small to be heard anywhere in this music: nobody asked for this very size
-            return self.rep(exercise.key, show=sitting.show, seed=seed, size=exercise.ladder.easiest)
+    def _deals(self, sitting: Sitting, *, is_over: Callable[[], bool]) -> list[Deal]:
+        """Return the deals of a sitting; one that is under way when it is over ends soon."""
+        show = lent(self.show(sitting.show), is_over=is_over)
+        return deals_of(sitting, [self.catalogue[key] for key in sitting.exercises], show)

@@ -12,9 +12,8 @@ import pexpect
 import pytest
 
 from tests.command.conftest import Run
-from tests.noise_show import NoiseShow
+from tests.noise_show import SameNoise
 from trainer.assembly import Assembly, utc_now
-from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.catalogue import Catalogue, load
 from trainer.progress.store import open_store
 
@@ -73,14 +72,6 @@ def test_a_block_can_be_had_again_from_its_seed(run: Run, tmp_path: Path) -> Non
     said = [run(*DRILL, "--reps", "1", "--seed", "5", "--wave", waves, typed=("g",)).out for _ in range(2)]
     assert said[0] == said[1]
     assert "Rep code: " in said[0]
-
-
-class SameNoise(NoiseShow):
-    """A show of one excerpt: what is drilled does not matter here, and it is there at once."""
-
-    def excerpt(self, seed: int) -> Excerpt:
-        """Return the excerpt, whatever the seed."""
-        return super().excerpt(min(seed, 1))
 
 
 def test_going_on_is_offered_unless_another_block_is_asked_for(
