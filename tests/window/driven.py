@@ -54,7 +54,9 @@ class Desk:
             **(environ or {}),
         }
         with (folder / "errors.txt").open("w") as errors:
-            self.process = subprocess.Popen([sys.executable, "-m", "trainer"], env=self.environ, stderr=errors)
+            self.process = subprocess.Popen(
+                [sys.executable, "-m", "trainer"], env=self.environ, stderr=errors
+            )
         self._lines: list[dict[str, Any]] = []
         self._read = 0
         self._has_listened = False

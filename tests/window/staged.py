@@ -61,13 +61,21 @@ class Clock:
         self.now += timedelta(seconds=seconds)
 
 
+class AtTheDevice(RecordingPlayer):
+    """A recording player that claims to sound at a device, not in files."""
+
+    @property
+    def where(self) -> str:
+        return ""
+
+
 @dataclass
 class Stage:
     """Everything a session stands on; ``players`` are those it opened, in order."""
 
     home: Path
     clock: Clock = field(default_factory=Clock)
-    players: list[RecordingPlayer] = field(default_factory=list)
+    players: list[AtTheDevice] = field(default_factory=list)
     saved: list[Settings] = field(default_factory=list)
     seed: int = 3
 
@@ -82,9 +90,9 @@ class Stage:
         """Let somebody have been here before."""
         self.store.set_setting(learner, LEVEL_SETTING, -24.0)
 
-    def open_sound(self, _: Settings) -> tuple[RecordingPlayer, str]:
+    def open_sound(self, _: Settings) -> tuple[AtTheDevice, str]:
         """Open a player that only remembers."""
-        self.players.append(RecordingPlayer())
+        self.players.append(AtTheDevice())
         return self.players[-1], ""
 
     def session(self, *, learner: str = "", chores: Any = None, **more: Any) -> Session:
@@ -96,7 +104,8 @@ class Stage:
             open_sound=more.pop("open_sound", self.open_sound),
             level_sound=_hush,
             devices=lambda: ("Interface 1", "Laptop"),
-            settings=more.pop("settings", Settings(learner=learner)),
+            settings=more.pop("settings", Settings()),
+            learner=learner,
             save=self.saved.append,
             suggested_name="newcomer",
             now=self.clock,

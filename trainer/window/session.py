@@ -33,6 +33,8 @@ from trainer.window.theme import THEMES
 REPS = 10
 """How many reps a block has."""
 LONGEST_NAME = 40
+MOST_FAILURES = 4
+"""After so many reps in a row that could not be made, a block is left."""
 OpenSound = Callable[[Settings], tuple[Player, str]]
 
 
@@ -81,7 +83,7 @@ class Session:
         self.place, self.focus = Place.TODAY, ""
         self.over: Over | None = None
         self.notice: Notice | None = None
-        self.learner = learner or settings.learner
+        self.learner = ""
         self.typed = ""
         self.standing: Standing | None = None
         self.drill: Drill | None = None
@@ -98,11 +100,12 @@ class Session:
         self._level_sound, self._devices = level_sound, devices
         self._ready: tuple[Sitting, Block, ExitStack] | None = None
         self._begin_with = begin_with
+        self._failures = 0
         self._listened_before_s = self._rested_at_s = 0.0
         self.player, said = open_sound(settings)
         self._tell("sound", said)
-        if self.learner:
-            self._welcome(self.learner)
+        if learner or settings.learner:
+            self._welcome(learner or settings.learner)
         else:
             self.typed = suggested_name
             self.go(Place.LEARNERS)
@@ -293,16 +296,23 @@ class Session:
             self._start_new((self.exercises[int(place)],))
 
     def _take(self) -> bool:
-        """Take the next rep if it is there; where it could not be made, leave the block with the reason."""
+        """Take the next rep if it is there; where none can be made, leave the block with the reason.
+
+        After a rep that cannot be made the block goes on to another, so a few failures are nothing to tell of.
+        """
         assert self.drill is not None
         try:
             taken = self.drill.take()
         except Refused as why:
+            self._failures += 1
+            if self._failures < MOST_FAILURES:
+                return False
             self._drop()
             self.go(Place.TODAY)
             self._tell("refused", f"{_sentence(why)} {self._what_is_safe()}")
             return True
         if taken:
+            self._failures = 0
             self._focus_on_form()
         return taken
 

@@ -1,0 +1,398 @@
+"""The session: what becomes of what somebody wants, without a display, a device or music."""
+
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.window.staged import Stage, answer, wait, wait_for_rep
+from trainer.assembly import FIRST_START_DB, LEVEL_SETTING, LOUDEST_START_DB
+from trainer.playback.care import BREAK_AFTER_S, LEVEL_STEP_DB
+from trainer.playback.player import Version
+from trainer.practice.attempt import Attempt
+from trainer.progress.errors import StoreError
+from trainer.refusal import Refused
+from trainer.window.chores import ThreadChores
+from trainer.window.control import Intent
+from trainer.window.session import REPS, Session
+from trainer.window.settings import Settings
+from trainer.window.state import Over, Place
+
+
+@pytest.fixture
+def stage(tmp_path: Path) -> Stage:
+    return Stage(tmp_path)
+
+
+@pytest.fixture
+def session(stage: Stage) -> Iterator[Session]:
+    stage.know("Heron")
+    session = stage.session(learner="Heron")
+    yield session
+    session.close()
+
+
+def begin(session: Session, exercise: str = "octave-tone") -> None:
+    session.do(Intent("only", session.exercises.index(exercise)))
+    wait_for_rep(session, sleep=time.sleep)
+
+
+# Coming in.
+
+
+def test_a_newcomer_gives_a_name_sets_a_level_and_finds_a_block_due(stage: Stage) -> None:
+    session = stage.session()
+    assert (session.place, session.typed) == (Place.LEARNERS, "newcomer")
+    for _ in session.typed:
+        session.do(Intent("erase"))
+    session.do(Intent("type", "Plover"))
+    session.do(Intent("accept name"))
+    assert (session.place, session.learner) == (Place.SETUP, "Plover")
+    assert session.level_db == FIRST_START_DB
+    assert stage.players[0].levels_db[-1] == FIRST_START_DB
+    assert stage.players[0].is_playing
+    session.do(Intent("level", 1))
+    assert session.level_db == FIRST_START_DB + LEVEL_STEP_DB
+    session.do(Intent("back"))
+    assert session.place is Place.TODAY
+    assert not stage.players[0].is_playing
+    assert stage.store.get_setting("Plover", LEVEL_SETTING) == session.level_db
+    assert stage.saved[-1].learner == "Plover"
+    session.close()
+
+
+@pytest.mark.parametrize("named", ["argument", "settings"])
+def test_a_learner_named_at_the_start_begins_at_the_quietest_the_first_time(stage: Stage, named: str) -> None:
+    if named == "argument":
+        session = stage.session(settings=Settings(), learner="Dunlin")
+    else:
+        session = stage.session(settings=Settings(learner="Dunlin"))
+    assert session.place is Place.SETUP
+    assert session.level_db == FIRST_START_DB
+    session.close()
+
+
+def test_a_level_left_loud_is_not_where_the_next_start_begins(stage: Stage) -> None:
+    stage.store.set_setting("Heron", LEVEL_SETTING, 0.0)
+    session = stage.session(learner="Heron")
+    assert session.level_db == LOUDEST_START_DB
+    assert stage.players[0].levels_db == [LOUDEST_START_DB]
+    session.close()
+
+
+def test_an_empty_name_is_not_taken(stage: Stage) -> None:
+    session = stage.session()
+    for _ in range(20):
+        session.do(Intent("erase"))
+    session.do(Intent("type", "   "))
+    session.do(Intent("accept name"))
+    assert session.place is Place.LEARNERS
+    session.do(Intent("type", "\x00\n"))
+    assert session.typed == "   "
+    session.close()
+
+
+def test_another_learner_has_a_level_and_a_standing_of_their_own(stage: Stage, session: Session) -> None:
+    session.do(Intent("level", 1))
+    session.do(Intent("go", Place.LEARNERS))
+    session.do(Intent("choose learner", "Avocet"))
+    assert (session.learner, session.place) == ("Avocet", Place.SETUP)
+    assert session.level_db == FIRST_START_DB
+    assert stage.store.get_setting("Heron", LEVEL_SETTING) == -24.0 + LEVEL_STEP_DB
+
+
+# A rep.
+
+
+def test_a_rep_sounds_plain_first_and_flips(stage: Stage, session: Session) -> None:
+    begin(session)
+    player = stage.players[0]
+    assert player.is_playing
+    assert player.sounding is Version.PLAIN
+    session.do(Intent("flip"))
+    session.do(Intent("hear", Version.PLAIN))
+    session.do(Intent("hear", Version.PLAIN))
+    assert player.flips == [Version.CHANGED, Version.PLAIN]
+    answer(session, rightly=True)
+    assert next(stage.store.attempts()).flips == 2
+
+
+def test_an_answer_is_in_the_store_before_it_is_revealed(stage: Stage, session: Session) -> None:
+    begin(session)
+    stage.clock.pass_time(12.5)
+    answer(session, rightly=False)
+    assert session.place is Place.REVEAL
+    (kept,) = stage.store.attempts()
+    assert (kept.learner, kept.right, kept.response_s) == ("Heron", False, 12.5)
+    drill = session.drill
+    assert drill is not None
+    assert drill.truth is not None
+    assert drill.said is not None
+    assert drill.is_yours_ready
+    session.do(Intent("hear", Version.YOURS))
+    assert stage.players[0].sounding is Version.YOURS
+
+
+def test_a_right_answer_is_not_played_as_a_version_of_its_own(stage: Stage, session: Session) -> None:
+    begin(session)
+    answer(session, rightly=True)
+    session.do(Intent("hear", Version.YOURS))
+    assert stage.players[0].sounding is Version.PLAIN
+    assert stage.players[0].adds == []
+
+
+def test_enter_on_half_an_answer_asks_for_the_rest_and_keeps_what_is_picked(
+    stage: Stage, session: Session
+) -> None:
+    begin(session, "level")
+    form = session.drill.form if session.drill is not None else None
+    assert form is not None
+    which = form.fields[0].options[0]
+    session.do(Intent("pick", {"which": which}))
+    session.do(Intent("answer"))
+    assert session.place is Place.REP
+    assert (form.picks, form.group.key, session.focus) == ({"which": which}, "direction", "field:direction")
+    assert list(stage.store.attempts()) == []
+
+
+def test_what_is_picked_after_the_answer_changes_nothing(session: Session) -> None:
+    begin(session)
+    answer(session, rightly=True)
+    form = session.drill.form if session.drill is not None else None
+    assert form is not None
+    before = dict(form.picks)
+    for intent in (Intent("digit", 1), Intent("arrow", (0, -1)), Intent("answer"), Intent("give up")):
+        session.do(intent)
+    assert form.picks == before
+    assert session.place is Place.REVEAL
+
+
+def test_a_whole_block_ends_in_a_summary_and_then_today(stage: Stage, session: Session) -> None:
+    begin(session)
+    for number in range(REPS):
+        wait_for_rep(session, sleep=time.sleep)
+        answer(session, rightly=number % 2 == 0)
+        session.do(Intent("next"))
+    assert session.place is Place.SUMMARY
+    assert session.drill is not None
+    assert sum(mark.grade.right for mark in session.drill.block.marks) == REPS // 2
+    session.do(Intent("done"))
+    assert (session.place, session.drill, session.to_go_on) == (Place.TODAY, None, None)
+    assert session.standing is not None
+    assert session.standing.answers == pytest.approx(REPS)
+    assert len(list(stage.store.attempts())) == REPS
+
+
+# Pauses and ends.
+
+
+def test_escape_pauses_and_asks_and_going_on_finds_everything_as_it_was(
+    stage: Stage, session: Session
+) -> None:
+    begin(session)
+    session.do(Intent("arrow", (1, 0)))
+    form = session.drill.form if session.drill is not None else None
+    assert form is not None
+    picked = dict(form.picks)
+    assert picked
+    session.do(Intent("back"))
+    assert session.over is Over.PAUSE
+    assert not stage.players[0].is_playing
+    session.do(Intent("resume"))
+    assert session.over is None
+    assert stage.players[0].is_playing
+    assert session.drill is not None
+    assert session.drill.form is not None
+    assert session.drill.form.picks == picked
+
+
+def test_a_block_left_in_the_middle_is_gone_on_with(session: Session) -> None:
+    begin(session)
+    codes = []
+    for _ in range(3):
+        wait_for_rep(session, sleep=time.sleep)
+        answer(session, rightly=True)
+        session.do(Intent("next"))
+    wait_for_rep(session, sleep=time.sleep)
+    drill = session.drill
+    assert drill is not None
+    assert drill.rep is not None
+    codes.append(drill.rep.code)
+    session.do(Intent("back"))
+    session.do(Intent("leave block"))
+    assert session.place is Place.TODAY
+    assert session.to_go_on is not None
+    assert session.reps_left == REPS - 3
+    session.do(Intent("start"))
+    wait_for_rep(session, sleep=time.sleep)
+    assert session.drill is not None
+    assert session.drill.rep is not None
+    assert session.drill.rep.code == codes[0]
+    assert session.drill.block.number == 4
+
+
+def test_starting_afresh_leaves_the_old_block_and_loses_no_answer(stage: Stage, session: Session) -> None:
+    begin(session)
+    answer(session, rightly=True)
+    session.do(Intent("leave block"))
+    session.do(Intent("start new", ()))
+    wait_for_rep(session, sleep=time.sleep)
+    assert session.drill is not None
+    assert session.drill.block.number == 1
+    assert len(list(stage.store.attempts())) == 1
+
+
+def test_a_break_is_suggested_after_twenty_minutes_of_listening_and_not_at_once_again(
+    stage: Stage, session: Session
+) -> None:
+    begin(session)
+    answer(session, rightly=True)
+    stage.players[0].pass_time(BREAK_AFTER_S - 1.0)
+    session.do(Intent("next"))
+    assert session.over is None
+    wait_for_rep(session, sleep=time.sleep)
+    answer(session, rightly=True)
+    stage.players[0].pass_time(2.0)
+    session.do(Intent("next"))
+    assert (session.over, session.place) == (Over.BREAK, Place.REVEAL)
+    session.do(Intent("resume"))
+    assert (session.over, session.place) == (None, Place.REP)
+    wait_for_rep(session, sleep=time.sleep)
+    answer(session, rightly=True)
+    session.do(Intent("next"))
+    assert session.over is None
+
+
+def test_leaving_is_asked_about(session: Session) -> None:
+    session.do(Intent("back"))
+    assert (session.over, session.is_over) == (Over.LEAVE, False)
+    session.do(Intent("resume"))
+    assert not session.is_over
+    session.do(Intent("back"))
+    session.do(Intent("quit"))
+    assert session.is_over
+
+
+# Trouble.
+
+
+def refusing(times: int, then: Callable[[Attempt], bool]) -> Callable[[Attempt], bool]:
+    left = [times]
+
+    def add(attempt: Attempt) -> bool:
+        if left[0]:
+            left[0] -= 1
+            raise StoreError("the disk holding the store is full; make room and try again")
+        return then(attempt)
+
+    return add
+
+
+def test_an_answer_the_store_refuses_stays_picked_and_is_kept_when_handed_in_again(
+    stage: Stage, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(stage.store, "add", refusing(1, stage.store.add))
+    begin(session)
+    answer(session, rightly=True)
+    assert session.place is Place.REP
+    assert session.notice is not None
+    assert "The disk holding the store is full" in session.notice.words
+    assert "still here" in session.notice.words
+    session.do(Intent("answer"))
+    assert session.place is Place.REVEAL
+    assert session.notice is None
+    assert len(list(stage.store.attempts())) == 1
+
+
+def test_a_device_that_goes_is_told_of_once_and_the_next_one_goes_on(stage: Stage, session: Session) -> None:
+    begin(session)
+    session.do(Intent("flip"))
+    session.do(Intent("digit", 4))
+    old = stage.players[0]
+    old.pass_time(100.0)
+    old.lose("The sound device 'Interface 1' was removed.")
+    session.tick()
+    assert session.notice is not None
+    assert session.notice.words.startswith("The sound device 'Interface 1' was removed.")
+    assert session.notice.intent == Intent("reopen")
+    session.do(Intent("appeared"))
+    new = stage.players[1]
+    assert old.is_closed
+    assert session.notice is None
+    assert (new.sounding, new.is_playing) == (Version.CHANGED, True)
+    assert new.loads[0].keys() == old.loads[-1].keys()
+    assert new.levels_db[-1] == session.level_db
+    assert session.listened_s == pytest.approx(100.0)
+    answer(session, rightly=True)
+    assert session.place is Place.REVEAL
+
+
+def test_a_device_that_appears_changes_nothing_while_ours_is_there(stage: Stage, session: Session) -> None:
+    begin(session)
+    session.do(Intent("appeared"))
+    assert len(stage.players) == 1
+
+
+def test_another_device_is_opened_when_it_is_chosen(stage: Stage, session: Session) -> None:
+    session.do(Intent("go", Place.SETUP))
+    assert session.devices == ("Interface 1", "Laptop")
+    session.do(Intent("set", {"device": "Laptop"}))
+    assert len(stage.players) == 2
+    assert stage.players[0].is_closed
+    assert stage.players[1].is_playing
+    assert stage.saved[-1].device == "Laptop"
+
+
+def test_a_block_that_cannot_be_made_is_left_with_the_reason(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def unheard(*_: object, **__: object) -> Any:
+        raise Refused("a size of 9 dB was too small to be heard")
+
+    monkeypatch.setattr("trainer.practice.running_order.deal", unheard)
+    session.do(Intent("only", 0))
+    wait(session, lambda: session.notice is not None, sleep=time.sleep)
+    assert session.place is Place.TODAY
+    assert session.notice is not None
+    assert session.notice.words.startswith("A size of 9 dB was too small to be heard.")
+
+
+def test_a_fault_beside_the_window_is_told_of(
+    stage: Stage, session: Session, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(**_: object) -> Any:
+        raise RuntimeError("no such luck")
+
+    monkeypatch.setattr(stage.store, "tallies", broken)
+    waiting = ThreadChores(wake=lambda: None)
+    monkeypatch.setattr(session, "_chores", waiting)
+    session.do(Intent("go", Place.PROGRESS))
+    wait(session, lambda: session.notice is not None, sleep=time.sleep)
+    waiting.close()
+    assert session.notice is not None
+    assert "no such luck" in session.notice.words
+    assert "Every answer you gave is kept." in session.notice.words
+    assert "RuntimeError" in capsys.readouterr().err
+
+
+# Settings.
+
+
+def test_settings_are_kept_as_they_are_changed(stage: Stage, session: Session) -> None:
+    for intent in (Intent("light"), Intent("text", 1), Intent("text", 1), Intent("full screen")):
+        session.do(intent)
+    last = stage.saved[-1]
+    assert (last.theme, last.text_percent, last.full_screen) == ("day", 150, True)
+    for _ in range(5):
+        session.do(Intent("text", 1))
+    assert stage.saved[-1].text_percent == 175
+
+
+def test_every_page_can_be_left_by_escape(session: Session) -> None:
+    for place in (Place.PROGRESS, Place.SETUP, Place.LEARNERS):
+        session.do(Intent("go", place))
+        assert session.place is place
+        session.do(Intent("back"))
+        assert (session.place, session.over) == (Place.TODAY, None)
