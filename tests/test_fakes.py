@@ -57,3 +57,43 @@ def test_a_script_says_where_it_is_and_its_last_line_stays() -> None:
 
 def test_a_problem_can_be_given() -> None:
     assert RecordingPlayer(problem="The device was removed.").problem == "The device was removed."
+
+
+def test_what_is_asked_for_is_heard_after_the_latency() -> None:
+    player = RecordingPlayer(latency_s=0.1)
+    player.load(ONE_SECOND)
+    player.flip(Version.CHANGED)
+    assert (player.sounding, player.heard) == (Version.CHANGED, Version.PLAIN)
+    player.pass_time(0.06)
+    assert player.heard is Version.PLAIN
+    player.pass_time(0.06)
+    assert player.heard is Version.CHANGED
+
+
+def test_what_is_asked_for_is_heard_at_once_without_a_latency() -> None:
+    player = RecordingPlayer()
+    player.load(ONE_SECOND)
+    player.flip(Version.CHANGED)
+    assert player.heard is Version.CHANGED
+    assert player.heard_position_s == player.position_s
+
+
+def test_what_was_added_is_remembered_and_can_be_flipped_to() -> None:
+    player = RecordingPlayer()
+    player.load(ONE_SECOND)
+    sound = Sound.silence(48_000)
+    player.add(Version.YOURS, sound)
+    player.flip(Version.YOURS)
+    assert player.adds == [(Version.YOURS, sound)]
+    assert player.calls == ["load", "add", "flip"]
+    with pytest.raises(ValueError, match="loaded already"):
+        player.add(Version.YOURS, sound)
+    assert len(player.adds) == 1
+
+
+def test_its_device_can_be_lost() -> None:
+    player = RecordingPlayer()
+    assert not player.is_lost
+    player.lose("The device was removed.")
+    assert player.is_lost
+    assert player.problem == "The device was removed."

@@ -56,7 +56,8 @@ def changes(watched: Watched) -> list[tuple[int, Version]]:
     start = int(watched.received.any(axis=1).argmax())
     frames = np.arange(len(watched.received))
     music = {version: expected(version, -start, len(frames)) * GAIN for version in VERSIONS}
-    found, now, frame = [], Version.PLAIN, start + FIRST_START_FRAMES
+    found: list[tuple[int, Version]] = []
+    now, frame = Version.PLAIN, start + FIRST_START_FRAMES
     while True:
         left = (watched.received[frame:] != music[now][frame:]).any(axis=1)
         if not left.any():
@@ -70,8 +71,8 @@ def changes(watched: Watched) -> list[tuple[int, Version]]:
         ]
         if not fitting:  # the fade to silence at the end
             return found
-        now, before = fitting[0], frame
-        found.append((before, now))
+        now = fitting[0]
+        found.append((frame, now))
         frame = settled
 
 
