@@ -44,8 +44,9 @@ class Desk:
         self.capture = folder / "capture.raw"
         self.trace = folder / "trace.jsonl"
         self.trace.unlink(missing_ok=True)
+        kept = {name: value for name, value in os.environ.items() if name != "SDL_VIDEODRIVER"}
         self.environ = {
-            **os.environ,
+            **kept,
             "DISPLAY": display,
             "YARDLINE_HOME": str(folder / "home"),
             "YARDLINE_TRACE": str(self.trace),

@@ -2,13 +2,10 @@
 
 import copy
 import itertools
-import os
 import time
 from collections.abc import Iterator
 
 import pytest
-
-os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
 from audio_demo.season.learners import LEARNERS
 from audio_demo.season.simulate import Season

@@ -9,7 +9,7 @@ Clock = Callable[[], float]
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """How much is measured: excerpts, reps, chunks, starts, attempts added and kept, reps drilled."""
+    """How much is measured: excerpts, reps, chunks, starts, attempts added and kept, reps drilled, seconds."""
 
     excerpts: int = 5
     reps: int = 7
@@ -18,6 +18,8 @@ class Scale:
     adds: int = 40
     attempts: int = 10_000
     drilled: int = 6
+    looped_s: float = 20.0
+    soaked_s: float = 600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,8 @@ class Row:
         The budget, or None where there is none; ``more_is_better`` says on which side of it to be.
     ratio_limit
         How many times better than the peer it must be, where that is in the budget.
+    is_long
+        Whether it takes so long that it is measured only where it is asked for by name.
     """
 
     name: str
@@ -53,6 +57,7 @@ class Row:
     limit: float | None = None
     ratio_limit: float | None = None
     more_is_better: bool = False
+    is_long: bool = False
 
     def ratio(self, measured: Measured) -> float | None:
         """Return how many times better than its peer a figure is."""

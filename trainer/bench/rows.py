@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from trainer.bench import flips, memories, music, processes, reps
+from trainer.bench import flips, memories, music, processes, reps, windows
 from trainer.bench.row import Row
 from trainer.refusal import Refused
 
@@ -23,6 +23,12 @@ ROWS: tuple[Row, ...] = (
     Row("flip", "flip plain/changed, until heard", "chunks", flips.heard_after, limit=2.0),
     Row("chunk", "rendering a chunk with flips", "ms", flips.chunk_cost),
     Row("start", "process start to what can be asked", "s", processes.start),
+    Row("first-frame", "process start to the window's first frame", "s", windows.first_frame, limit=0.6),
+    Row("first-sound", "process start to the first sound", "s", windows.first_sound, limit=1.5),
+    Row("looping", "the window while a rep loops, of one core", "%", windows.looping, limit=15.0),
+    Row(
+        "soak", "gaps in the sound in ten minutes of a drill", "gaps", windows.soak, limit=0.0, is_long=True,
+    ),
     Row("add", "remembering an answer, on the disk", "ms", memories.add),
     Row("progress", "progress by octave band", "s", memories.figures, limit=0.2),
     Row("memory", "memory while drilling, at most", "MB", processes.memory, limit=700.0),
@@ -30,7 +36,7 @@ ROWS: tuple[Row, ...] = (
 
 
 def chosen_rows(names: Iterable[str], *, among: tuple[Row, ...] = ROWS) -> tuple[Row, ...]:
-    """Return the rows of these names, in the table's order; all where none is named.
+    """Return the rows of these names, in the table's order; where none is named, all that are not long.
 
     Raises
     ------
@@ -41,4 +47,4 @@ def chosen_rows(names: Iterable[str], *, among: tuple[Row, ...] = ROWS) -> tuple
     known = [row.name for row in among]
     for name in sorted(wanted.difference(known)):
         raise Refused(f"there is no row {name!r}; there are {', '.join(known)}")
-    return tuple(row for row in among if not wanted or row.name in wanted)
+    return tuple(row for row in among if row.name in wanted or not (wanted or row.is_long))

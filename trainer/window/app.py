@@ -47,8 +47,8 @@ class App:
     ----------
     opened
         What is shown: the opening, then a session.
-    focus
-        The control or group the keyboard is on, as the page calls it.
+    worked_s
+        How long the last turn took, without waiting.
     """
 
     opening: Opening
@@ -58,29 +58,37 @@ class App:
     opened: Opened | None = None
     trouble: str = ""
     is_over: bool = False
+    worked_s: float = 0.0
     _canvas: Canvas | None = None
     _shown: object = None
     _looks: list[object] = field(default_factory=list)
     _hover: str = ""
     _is_full: bool = False
-    _ignored_devices: int = 0
 
     # The loop.
 
     def run(self) -> None:
         """Show the window until it is closed."""
+        self.show()
+        while not self.is_over:
+            self.turn()
+
+    def show(self) -> None:
+        """Open the window with its first frame, and begin to load what is heavy."""
         self._open_window()
         self._draw_if_changed()
         self.opening.begin(wake=wake)
-        while not self.is_over:
-            self._turn()
 
-    def _turn(self) -> None:
-        for event in self._events():
+    def turn(self) -> None:
+        """Wait for what happens next, no longer than until the next picture, and draw what came of it."""
+        events = self._events()
+        begun_s = self.clock()
+        for event in events:
             self._take(event)
         self._advance()
         self._draw_if_changed()
         self._draw_lives()
+        self.worked_s = self.clock() - begun_s
 
     def _events(self) -> list[Any]:
         """Return what happened, waiting for it no longer than until the next picture."""

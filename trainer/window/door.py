@@ -47,17 +47,37 @@ def run_window(
         If there is no display to open it on.
     """
     _start_display()
-    folder = data_folder(environ=environ)
-    settings = load_settings(folder)
-    traced = environ.get(TRACE_VARIABLE, "")
-    opening = Opening(environ, folder, settings, learner, suggested_name, begin_with, seed, wave)
-    app = App(opening, settings, trace=FileTrace(Path(traced)) if traced else NO_TRACE)
+    app = make_app(
+        learner=learner,
+        suggested_name=suggested_name,
+        begin_with=begin_with,
+        seed=seed,
+        wave=wave,
+        environ=environ,
+    )
     try:
         app.run()
     finally:
         if app.opened is not None:
             app.opened.close()
         pygame.display.quit()
+
+
+def make_app(
+    *,
+    learner: str = "",
+    suggested_name: str = "learner",
+    begin_with: BeginWith | None = None,
+    seed: int | None = None,
+    wave: Path | None = None,
+    environ: Mapping[str, str] = os.environ,
+) -> App:
+    """Return the window's program, not yet shown; `run_window` says what it takes."""
+    folder = data_folder(environ=environ)
+    settings = load_settings(folder)
+    traced = environ.get(TRACE_VARIABLE, "")
+    opening = Opening(environ, folder, settings, learner, suggested_name, begin_with, seed, wave)
+    return App(opening, settings, trace=FileTrace(Path(traced)) if traced else NO_TRACE)
 
 
 def _start_display() -> None:

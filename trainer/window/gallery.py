@@ -8,7 +8,7 @@ from typing import TypeVar
 from trainer.playback.sdl import pygame
 from trainer.practice.exercise import Answer
 from trainer.window import view
-from trainer.window.app import canvas_for, prepare_display
+from trainer.window.app import canvas_for
 from trainer.window.canvas import Canvas
 from trainer.window.chores import Failed
 from trainer.window.control import Intent
@@ -70,8 +70,7 @@ def drawn(session: Session, look: Look) -> Canvas:
 
 def blank(settings: Settings, look: Look) -> Canvas:
     """Return an empty canvas for a look."""
-    if not pygame.font.get_init():
-        prepare_display()
+    pygame.font.init()
     return canvas_for(pygame.Surface((look.width, look.height)), look.settings(settings))
 
 

@@ -303,13 +303,13 @@ class Session:
         assert self.drill is not None
         try:
             taken = self.drill.take()
-        except Refused as why:
+        except Exception as why:  # an exercise may fail in any way; the block goes on to another one
             self._failures += 1
             if self._failures < MOST_FAILURES:
                 return False
             self._drop()
             self.go(Place.TODAY)
-            self._tell("refused", f"{_sentence(why)} {self._what_is_safe()}")
+            self._report(why)
             return True
         if taken:
             self._failures = 0

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from trainer.ensemble.parts import PART_BY_KEY, SECTION_BY_KEY, title_of
 from trainer.playback.player import Version
 from trainer.playback.sdl import pygame
+from trainer.practice.pictures import Outline
 from trainer.window.canvas import Canvas
 from trainer.window.control import Intent
-from trainer.window.drill import Drill, Sight
+from trainer.window.drill import Drill
 from trainer.window.session import Session
-from trainer.window.theme import AHEAD, mixed
+from trainer.window.theme import AHEAD, Colour, mixed
 from trainer.window.typeface import BODY, CARD, SMALL
 from trainer.window.widgets import progress_bar
 
@@ -44,11 +45,38 @@ def strip_height(canvas: Canvas) -> int:
 
 
 def draw_strip(canvas: Canvas, rect: pygame.Rect, session: Session, versions: Sequence[Version]) -> None:
-    """Draw the strip and have it kept up to date."""
+    """Draw the strip and have its parts kept up to date, each when what it shows changes."""
     drill = session.drill
     assert drill is not None, "the strip belongs to a drill"
+    canvas.panel(rect, fill=canvas.theme.panel, edge=canvas.theme.line)
     strip = _lay_out(canvas, rect, versions)
-    canvas.live(rect, lambda: _look(strip, session), lambda now: _paint(now, strip, session, versions))
+    if drill.rep is None:
+        canvas.live(
+            rect, lambda: _made_share(session), lambda now: _paint_making(now, strip, _made_share(session))
+        )
+        return
+    for version, place in zip(versions, strip.buttons, strict=True):
+        _keep_button(canvas, place, version, drill)
+    if drill.player.where:
+        canvas.paragraph(drill.player.where, strip.wave.union(strip.stems), BODY)
+    elif drill.sight is not None:
+        pictures = _wave_pictures(canvas, strip.wave.size, drill.sight.outline)
+        around = strip.wave.inflate(2 * canvas.px(3), 2 * canvas.px(3))
+        canvas.live(
+            around,
+            lambda: (drill.player.heard, _playhead(strip, drill)),
+            lambda now: _paint_wave(now, strip.wave, drill, pictures, _playhead(strip, drill)),
+        )
+        canvas.live(strip.stems, lambda: _sounding(drill), lambda now: _paint_stems(now, strip.stems, drill))
+
+
+def _keep_button(canvas: Canvas, place: pygame.Rect, version: Version, drill: Drill) -> None:
+    """Draw a version's button and keep it up to date with what is heard."""
+
+    def look() -> object:
+        return drill.player.heard, drill.player.is_playing, drill.is_yours_ready
+
+    canvas.live(place, look, lambda now: _paint_button(now, place, version, drill))
 
 
 def _lay_out(canvas: Canvas, rect: pygame.Rect, versions: Sequence[Version]) -> Strip:
@@ -64,31 +92,6 @@ def _lay_out(canvas: Canvas, rect: pygame.Rect, versions: Sequence[Version]) -> 
     stems.bottom = right.bottom
     wave = pygame.Rect(right.left, right.top, right.w, stems.top - right.top - canvas.px(4))
     return Strip(rect, tuple(buttons), wave, stems)
-
-
-def _look(strip: Strip, session: Session) -> object:
-    """Return everything the strip shows, so that it is drawn again when, and only when, that changes."""
-    drill = session.drill
-    if drill is None or drill.rep is None:
-        return _made_share(session, steps=200)
-    playhead = round(strip.wave.w * _share_of_loop(drill))
-    return drill.player.heard, playhead, _sounding(drill), drill.sight is None, drill.player.is_playing
-
-
-def _paint(canvas: Canvas, strip: Strip, session: Session, versions: Sequence[Version]) -> None:
-    canvas.panel(strip.whole, fill=canvas.theme.panel, edge=canvas.theme.line)
-    drill = session.drill
-    if drill is None or drill.rep is None:
-        _paint_making(canvas, strip, _made_share(session, steps=200))
-        return
-    for version, place in zip(versions, strip.buttons, strict=True):
-        _paint_button(canvas, place, version, drill)
-    if drill.player.where:
-        canvas.paragraph(drill.player.where, strip.wave.union(strip.stems), BODY)
-        return
-    if drill.sight is not None:
-        _paint_wave(canvas, strip.wave, drill, drill.sight)
-        _paint_stems(canvas, strip.stems, drill)
 
 
 def _paint_button(canvas: Canvas, rect: pygame.Rect, version: Version, drill: Drill) -> None:
@@ -112,31 +115,52 @@ def _paint_button(canvas: Canvas, rect: pygame.Rect, version: Version, drill: Dr
     canvas.control(key, rect, intent, TITLES[version], chosen=sounds)
 
 
-def _paint_wave(canvas: Canvas, rect: pygame.Rect, drill: Drill, sight: Sight) -> None:
-    ink, version = canvas.theme.ink, drill.player.heard
-    playhead = round(rect.w * _share_of_loop(drill))
-    faint = mixed(ink, canvas.theme.panel, AHEAD)
-    slot = rect.w / len(sight.outline)
+Pictures = dict[Version, tuple[pygame.Surface, pygame.Surface]]
+"""For each version the whole waveform twice: in the ink of what has sounded, and of what is ahead."""
+
+
+def _wave_pictures(canvas: Canvas, size: tuple[int, int], outline: Outline) -> Pictures:
+    inks = (canvas.theme.ink, mixed(canvas.theme.ink, canvas.theme.panel, AHEAD))
+    return {
+        version: (
+            _wave_picture(canvas, size, outline, version, inks[0]),
+            _wave_picture(canvas, size, outline, version, inks[1]),
+        )
+        for version in INK_WIDTH
+    }
+
+
+def _wave_picture(
+    canvas: Canvas, size: tuple[int, int], outline: Outline, version: Version, ink: Colour
+) -> pygame.Surface:
+    picture = pygame.Surface(size)
+    picture.fill(canvas.theme.panel)
+    slot, middle = size[0] / len(outline), size[1] // 2
     width = max(1, round(slot * INK_WIDTH[version]))
-    for number, peak in enumerate(sight.outline):
-        x = rect.left + round((number + 0.5) * slot - width / 2)
-        half = max(1, round(0.5 * rect.h * float(peak)))
-        colour = ink if x - rect.left <= playhead else faint
-        bar = pygame.Rect(x, rect.centery - half, width, 2 * half)
-        canvas.bar(bar, colour)
+    for number, peak in enumerate(outline):
+        x = round((number + 0.5) * slot - width / 2)
+        half = max(1, round(0.5 * size[1] * float(peak)))
+        picture.fill(ink, (x, middle - half, width, 2 * half))
         if version is Version.YOURS:
-            canvas.bar(
-                pygame.Rect(x, rect.centery - max(1, half // 4), width, max(2, half // 2)), canvas.theme.panel
-            )
-    head = pygame.Rect(
-        rect.left + playhead, rect.top - canvas.px(3), max(2, canvas.px(2)), rect.h + canvas.px(6)
-    )
+            gap = max(1, half // 4)
+            picture.fill(canvas.theme.panel, (x, middle - gap, width, 2 * gap))
+    return picture
+
+
+def _paint_wave(canvas: Canvas, rect: pygame.Rect, drill: Drill, pictures: Pictures, playhead: int) -> None:
+    sounded, ahead = pictures[drill.player.heard]
+    surface, reach = canvas.surface, canvas.px(3)
+    surface.fill(canvas.theme.panel, rect.inflate(2 * reach, 2 * reach))
+    surface.blit(sounded, rect, (0, 0, playhead, rect.h))
+    surface.blit(ahead, (rect.left + playhead, rect.top), (playhead, 0, rect.w - playhead, rect.h))
+    head = pygame.Rect(rect.left + playhead, rect.top - reach, max(2, canvas.px(2)), rect.h + 2 * reach)
     canvas.bar(head, canvas.theme.focus)
 
 
 def _paint_stems(canvas: Canvas, rect: pygame.Rect, drill: Drill) -> None:
     """Name the stems, those that sound now lit; the sections where there is no room for every stem."""
     assert drill.rep is not None
+    canvas.bar(rect, canvas.theme.panel)
     sounding = set(_sounding(drill))
     stems = [(title_of(key), key in sounding) for key in drill.rep.excerpt.stems]
     placed = _flow(canvas, rect, [words for words, _ in stems])
@@ -176,20 +200,24 @@ def _sounding(drill: Drill) -> tuple[str, ...]:
     return drill.sight.activity.sounding(drill.player.heard_position_s)
 
 
-def _share_of_loop(drill: Drill) -> float:
-    assert drill.rep is not None
-    return (drill.player.heard_position_s / drill.rep.excerpt.duration_s) % 1.0
+def _playhead(strip: Strip, drill: Drill) -> int:
+    """Return how far the loop has come, in pixels of the waveform."""
+    if drill.rep is None:
+        return 0
+    share = (drill.player.heard_position_s / drill.rep.excerpt.duration_s) % 1.0
+    return min(strip.wave.w - 1, round(strip.wave.w * share))
 
 
-def _made_share(session: Session, *, steps: int) -> float:
-    """Return how far the making of a rep is taken to have come, in so many steps."""
+def _made_share(session: Session) -> float:
+    """Return how far the making of a rep is taken to have come, in a few hundred steps."""
     if session.waiting_since is None:
         return 0.0
     waited_s = (session.now() - session.waiting_since).total_seconds()
-    return round(steps * min(1.0, waited_s / MAKING_S)) / steps
+    return round(200 * min(1.0, waited_s / MAKING_S)) / 200
 
 
 def _paint_making(canvas: Canvas, strip: Strip, share: float) -> None:
+    canvas.panel(strip.whole, fill=canvas.theme.panel, edge=canvas.theme.line)
     inner = strip.whole.inflate(-2 * canvas.px(24), -2 * canvas.px(16))
     words = "Making the music for this rep: a few seconds."
     below = canvas.paragraph(words, inner, CARD) + canvas.px(6)
