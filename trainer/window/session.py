@@ -103,7 +103,7 @@ class Session:
         self._failures = 0
         self._listened_before_s = self._rested_at_s = 0.0
         self.player, said = open_sound(settings)
-        self._tell("sound", said)
+        self._tell_of_sound(said)
         if learner or settings.learner:
             self._welcome(learner or settings.learner)
         else:
@@ -428,7 +428,7 @@ class Session:
         if self.drill is not None:
             self.drill.player = self.player
         self.notice = None
-        self._tell("sound", said)
+        self._tell_of_sound(said)
 
     def _appeared(self, _: object) -> None:
         """Take a device that was plugged in, if ours is gone."""
@@ -468,6 +468,11 @@ class Session:
     def _tell(self, about: str, words: str) -> None:
         if words:
             self.notice = Notice(about, words)
+
+    def _tell_of_sound(self, said: str) -> None:
+        """Tell where the sound goes if not to the device, and offer to look for one again."""
+        if said:
+            self.notice = Notice("sound", said, way_on="Try again", intent=Intent("reopen"))
 
     def _what_is_safe(self) -> str:
         if self.drill is not None and self.drill.outcome is None and self.drill.rep is not None:
