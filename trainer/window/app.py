@@ -94,7 +94,8 @@ class App:
     def _events(self) -> list[Any]:
         """Return what happened, waiting for it no longer than until the next picture."""
         moving = self.opened is not None and self.opened.session.is_playing
-        first = pygame.event.wait(round(1000 * (FRAME_S if moving else IDLE_S)))
+        pause_s = max(0.001, FRAME_S - self.worked_s) if moving else IDLE_S
+        first = pygame.event.wait(int(1000 * pause_s))
         rest = pygame.event.get()
         return rest if first.type == pygame.NOEVENT else [first, *rest]
 

@@ -139,7 +139,7 @@ class Session:
 
     def do(self, intent: Intent) -> None:
         """Do what somebody wants; what cannot be done becomes a notice, and nothing is lost."""
-        self.revision += 1
+        self.revision += intent.do not in SEEN_LIVE
         if self.notice is not None and not self.notice.is_trouble:
             self.notice = None
         try:
@@ -497,6 +497,9 @@ def _sentence(why: Refused) -> str:
     words = str(why).rstrip(".")
     return f"{words[:1].upper()}{words[1:]}."
 
+
+SEEN_LIVE = ("flip", "hear", "restart")
+"""What only changes the parts of a page that are kept up to date by themselves."""
 
 Action = Callable[[Session, Any], None]
 
