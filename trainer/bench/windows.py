@@ -22,7 +22,7 @@ from trainer.bench.row import Clock, Measured, Scale
 LONGEST_S = 30.0
 LOOK_EVERY_S = 0.002
 LEARNER = "bench"
-FIRST_SOUND = "pygame, numpy, scipy.fft, scipy.ndimage, sqlalchemy, platformdirs, click"
+FIRST_SOUND = "pygame, numpy, sqlalchemy, platformdirs, click"
 """What a bare import loads beside the first sound."""
 
 
@@ -60,11 +60,8 @@ def _command() -> tuple[str, ...]:
     """Return what opens the window for a newcomer; where nobody would see it, past the command line."""
     if _has_display():
         return "-m", "trainer", "drill", "--learner", LEARNER
-    return (
-        "-c",
-        f"from trainer.window.door import make_app; from trainer.window.app import prepare_display; "
-        f"prepare_display(); make_app(learner={LEARNER!r}).run()",
-    )
+    imports = "from trainer.window.door import make_app; from trainer.window.app import prepare_display"
+    return "-c", f"{imports}; prepare_display(); make_app(learner={LEARNER!r}).run()"
 
 
 def _has_pictures(folder: Path) -> bool:
@@ -105,7 +102,7 @@ def _has_display() -> bool:
 # A loop that plays.
 
 
-def looping(scale: Scale, clock: Clock) -> Measured:
+def looping(scale: Scale, clock: Clock) -> Measured:  # noqa: ARG001 - every row takes the same
     """Measure the share of one core that the window takes while a rep loops and nothing is made."""
     report = _played(seconds=scale.looped_s, is_soak=False)
     note = (

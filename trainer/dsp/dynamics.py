@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import ndimage
 
 from trainer.dsp import pedals
 from trainer.sound import Samples, Sound
@@ -264,6 +263,8 @@ def _places_around(over: NDArray[np.intp], *, reach: int, frames: int) -> tuple[
 
 def _smooth_reduction(loudest: Samples, *, ceiling: float, reach: int) -> NDArray[np.float64]:
     """Return 1 minus the gain: what is needed, widened ahead, smoothed by a raised-cosine window."""
+    from scipy import ndimage
+
     needed = 1.0 - ceiling / np.maximum(loudest.astype(np.float64), ceiling)
     widened = ndimage.maximum_filter1d(needed, reach + 1, origin=-(reach // 2), mode="nearest")
     window = np.hanning(reach + 3)[1:-1]

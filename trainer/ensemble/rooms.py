@@ -11,7 +11,6 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft
 
 from trainer.ensemble.voices.voice import Audio
 from trainer.sound import RATE_HZ
@@ -94,6 +93,8 @@ ROOMS: dict[str, Room] = {room.key: room for room in (GYM, STADIUM, DRY, AS_RECO
 
 def reverberate(send: Audio, room: Room) -> Audio:
     """Return what comes back from the room when a loop is sent into it: same length, wrapped around."""
+    from scipy import fft
+
     if not room.adds_sound:
         return np.zeros_like(send)
     frames = len(send)
@@ -106,6 +107,8 @@ def reverberate(send: Audio, room: Room) -> Audio:
 @lru_cache(maxsize=2)
 def response_spectrum(room: Room, frames: int) -> Spectrum:
     """Return the spectrum of the room's response folded into a loop of so many frames, shape (2, bins)."""
+    from scipy import fft
+
     response = impulse_response(room)
     laps = -(-len(response) // frames)
     padded = np.zeros((laps * frames, 2), np.float32)
@@ -128,6 +131,8 @@ def impulse_response(room: Room) -> Audio:
 
 def _tail(room: Room, rng: np.random.Generator) -> NDArray[np.float64]:
     """Return noise that decays in every octave band at the band's own pace, unit energy a channel."""
+    from scipy import fft
+
     frames = fft.next_fast_len(round((room.pre_delay_s + max(room.t60_s)) * RATE_HZ), real=True)
     time_s = np.arange(frames)[:, None] / RATE_HZ - room.pre_delay_s
     noise = fft.rfft(rng.standard_normal((frames, 2)), axis=0)

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
-from scipy import fft
 
 from trainer.ensemble.bank import NoteBank
 from trainer.ensemble.composer import compose
@@ -94,6 +93,8 @@ def loop_frames(score: Score) -> int:
 
     The tempo gives way by less than one part in a hundred, so that the loop and the room turn together.
     """
+    from scipy import fft
+
     return fft.next_fast_len(round(score.duration_s * RATE_HZ), real=True)
 
 

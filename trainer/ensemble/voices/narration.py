@@ -8,7 +8,6 @@ import zlib
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import fft
 
 from trainer.ensemble.voices import reading
 from trainer.ensemble.voices.reading import Stereo
@@ -128,6 +127,8 @@ def _stages(syllable: Syllable, f0_hz: float) -> list[Audio]:
 
 
 def _cycle(formants_hz: tuple[float, ...], f0_hz: float) -> Audio:
+    from scipy import fft
+
     harmonics = np.arange(1.0, int(9000.0 / f0_hz))
     amplitude = 10.0 ** (tract_level_db(harmonics * f0_hz, formants_hz) / 20.0)
     spectrum = np.zeros(CYCLE_FRAMES // 2 + 1, np.complex128)

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft
 
 from trainer.ensemble.voices.voice import Audio
 from trainer.sound import RATE_HZ
@@ -125,6 +124,8 @@ def _turned(phase_rad: NDArray[np.float32]) -> NDArray[np.complex64]:
 
 def _layer(pair: NDArray[np.complex64], level_db: Floats, frames: int) -> Audio:
     """Return one layer of rms 1: left and right as the real and imaginary part of one transform."""
+    from scipy import fft
+
     left, right = pair[:, 1:] * np.asarray(10.0 ** (level_db[1:] / 20.0), np.float32)
     power = float(np.vdot(left, left).real + np.vdot(right, right).real)
     spectrum = np.zeros(frames, np.complex64)

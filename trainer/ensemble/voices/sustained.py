@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
-from scipy import fft
 
 from trainer.ensemble.voices import reading
 from trainer.ensemble.voices.reading import Curve, Stereo
@@ -122,6 +121,8 @@ def noise_pool(key: str, shelf: Shelf, *, low_hz: float, high_hz: float) -> Audi
 
 
 def _band_noise(key: str, low_hz: float, high_hz: float) -> Audio:
+    from scipy import fft
+
     frames = RATE_HZ
     rng = np.random.default_rng(zlib.crc32(key.encode()))
     frequency_hz = np.maximum(fft.rfftfreq(frames, 1.0 / RATE_HZ), 1.0)
