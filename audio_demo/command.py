@@ -74,6 +74,28 @@ def season(home: Path | None, weeks: int, seed: int) -> None:
     click.echo(f"  {start}yardline progress --learner Heron --chart heron.png")
 
 
+@demo.command()
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    required=True,
+    metavar="DIR",
+    help="The folder to write to.",
+)
+@click.option("--readme", is_flag=True, help="Only the two pictures of the README.")
+def screens(out: Path, readme: bool) -> None:
+    """Draw every page of the window, in every size, light and text size, to look at."""
+    from audio_demo.screens import write_screens
+
+    with into_folder(out) as folder, Progress(transient=True) as bar:
+        task = bar.add_task("the screens", total=None)
+        written = 0
+        for _ in write_screens(folder, only_readme=readme):
+            written += 1
+            bar.advance(task)
+    click.echo(f"{written} pictures of the window are in {out}")
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the demo and return its exit code."""
     return exit_code_of(demo, arguments, name="audio_demo", stopped="Stopped.")

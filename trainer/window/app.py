@@ -233,7 +233,7 @@ class App:
         self._shown = shown
         self._canvas = canvas_for(surface, self.settings, hover=self._hover)
         self._draw(self._canvas)
-        self._looks = [live.watch() for live in self._canvas.lives]
+        self._looks = [live.look for live in self._canvas.lives]
         pygame.display.flip()
         self.trace.page(self.opened, self._canvas)
 

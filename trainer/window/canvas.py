@@ -30,9 +30,13 @@ FOCUS_WIDTH, FOCUS_GAP = 3.0, 3.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Live:
-    """A part of a page that changes while nothing is asked: drawn again when ``watch`` gives something new."""
+    """A part of a page that changes while nothing is asked: drawn again when ``watch`` gives something new.
+
+    ``look`` is what it gave before the part was drawn: looked at afterwards, a change meanwhile would be missed.
+    """
 
     rect: pygame.Rect
+    look: object
     watch: Callable[[], object]
     paint: Callable[["Canvas"], None]
 
@@ -53,8 +57,9 @@ class Canvas:
 
     def live(self, rect: pygame.Rect, watch: Callable[[], object], paint: Callable[["Canvas"], None]) -> None:
         """Draw a part that is to be kept up to date, and note it."""
+        look = watch()
         paint(self)
-        self.lives.append(Live(rect, watch, paint))
+        self.lives.append(Live(rect, look, watch, paint))
 
     def afresh(self) -> "Canvas":
         """Return a canvas on the same surface with an empty record."""

@@ -105,8 +105,9 @@ def _label_peak(
         )
         place.left = beside
     place.clamp_ip(rect.inflate(-canvas.px(8), -canvas.px(4)))
-    if place.colliderect(taken):
-        place.top = taken.bottom if is_up else taken.top - place.h
+    if place.colliderect(taken):  # no room beside it: across the line of 0 dB
+        zero = plot.field.y(plot.share(0.0))
+        place.top = zero + canvas.px(6) if is_up else zero - place.h - canvas.px(6)
     canvas.write(words, place.center, BODY, colour=ink, bold=words == WAS, anchor="center")
     return place
 
