@@ -14,9 +14,10 @@ from trainer.playback.player import Version
 from trainer.practice.attempt import Attempt
 from trainer.progress.errors import StoreError
 from trainer.refusal import Refused
+from trainer.window.blocks import REPS
 from trainer.window.chores import ThreadChores
 from trainer.window.control import Intent
-from trainer.window.session import REPS, Session
+from trainer.window.session import Session
 from trainer.window.settings import Settings
 from trainer.window.state import Over, Place
 
@@ -50,15 +51,15 @@ def test_a_newcomer_gives_a_name_sets_a_level_and_finds_a_block_due(stage: Stage
     session.do(Intent("type", "Plover"))
     session.do(Intent("accept name"))
     assert (session.place, session.learner) == (Place.SETUP, "Plover")
-    assert session.level_db == FIRST_START_DB
+    assert session.sound.level_db == FIRST_START_DB
     assert stage.players[0].levels_db[-1] == FIRST_START_DB
     assert stage.players[0].is_playing
     session.do(Intent("level", 1))
-    assert session.level_db == FIRST_START_DB + LEVEL_STEP_DB
+    assert session.sound.level_db == FIRST_START_DB + LEVEL_STEP_DB
     session.do(Intent("back"))
     assert session.place is Place.TODAY
     assert not stage.players[0].is_playing
-    assert stage.store.get_setting("Plover", LEVEL_SETTING) == session.level_db
+    assert stage.store.get_setting("Plover", LEVEL_SETTING) == session.sound.level_db
     assert stage.saved[-1].learner == "Plover"
     session.close()
 
@@ -70,14 +71,14 @@ def test_a_learner_named_at_the_start_begins_at_the_quietest_the_first_time(stag
     else:
         session = stage.session(settings=Settings(learner="Dunlin"))
     assert session.place is Place.SETUP
-    assert session.level_db == FIRST_START_DB
+    assert session.sound.level_db == FIRST_START_DB
     session.close()
 
 
 def test_a_level_left_loud_is_not_where_the_next_start_begins(stage: Stage) -> None:
     stage.store.set_setting("Heron", LEVEL_SETTING, 0.0)
     session = stage.session(learner="Heron")
-    assert session.level_db == LOUDEST_START_DB
+    assert session.sound.level_db == LOUDEST_START_DB
     assert stage.players[0].levels_db == [LOUDEST_START_DB]
     session.close()
 
@@ -99,7 +100,7 @@ def test_another_learner_has_a_level_and_a_standing_of_their_own(stage: Stage, s
     session.do(Intent("go", Place.LEARNERS))
     session.do(Intent("choose learner", "Avocet"))
     assert (session.learner, session.place) == ("Avocet", Place.SETUP)
-    assert session.level_db == FIRST_START_DB
+    assert session.sound.level_db == FIRST_START_DB
     assert stage.store.get_setting("Heron", LEVEL_SETTING) == -24.0 + LEVEL_STEP_DB
 
 
@@ -179,7 +180,7 @@ def test_a_whole_block_ends_in_a_summary_and_then_today(stage: Stage, session: S
     assert session.drill is not None
     assert sum(mark.grade.right for mark in session.drill.block.marks) == REPS // 2
     session.do(Intent("done"))
-    assert (session.place, session.drill, session.to_go_on) == (Place.TODAY, None, None)
+    assert (session.place, session.drill, session.blocks.to_go_on) == (Place.TODAY, None, None)
     assert session.standing is not None
     assert session.standing.answers == pytest.approx(REPS)
     assert len(list(stage.store.attempts())) == REPS
@@ -223,8 +224,8 @@ def test_a_block_left_in_the_middle_is_gone_on_with(session: Session) -> None:
     session.do(Intent("back"))
     session.do(Intent("leave block"))
     assert session.place is Place.TODAY
-    assert session.to_go_on is not None
-    assert session.reps_left == REPS - 3
+    assert session.blocks.to_go_on is not None
+    assert session.blocks.reps_left == REPS - 3
     session.do(Intent("start"))
     wait_for_rep(session, sleep=time.sleep)
     assert session.drill is not None
@@ -323,8 +324,8 @@ def test_a_device_that_goes_is_told_of_once_and_the_next_one_goes_on(stage: Stag
     assert session.notice is None
     assert (new.sounding, new.is_playing) == (Version.CHANGED, True)
     assert new.loads[0].keys() == old.loads[-1].keys()
-    assert new.levels_db[-1] == session.level_db
-    assert session.listened_s == pytest.approx(100.0)
+    assert new.levels_db[-1] == session.sound.level_db
+    assert session.sound.listened_s == pytest.approx(100.0)
     answer(session, rightly=True)
     assert session.place is Place.REVEAL
 

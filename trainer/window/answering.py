@@ -10,7 +10,7 @@ from trainer.window.form import Form, Group, Kind
 from trainer.window.lanes import DIGITS, draw_ground, draw_names, names_height, tinted
 from trainer.window.lanes import Field as Ground
 from trainer.window.page import columns
-from trainer.window.session import stop_of
+from trainer.window.staging import stop_of
 from trainer.window.theme import Colour
 from trainer.window.typeface import BODY, CARD, SMALL
 

@@ -100,9 +100,11 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         _KEYS,
     ),
     Place.TODAY: (
-        Binding(("return",), "Enter", "start", Intent("start"), lambda s: s.to_go_on is None),
-        Binding(("return",), "Enter", "go on", Intent("start"), lambda s: s.to_go_on is not None),
-        Binding(("n",), "N", "start afresh", Intent("start new", ()), lambda s: s.to_go_on is not None),
+        Binding(("return",), "Enter", "start", Intent("start"), lambda s: s.blocks.to_go_on is None),
+        Binding(("return",), "Enter", "go on", Intent("start"), lambda s: s.blocks.to_go_on is not None),
+        Binding(
+            ("n",), "N", "start afresh", Intent("start new", ()), lambda s: s.blocks.to_go_on is not None
+        ),
         Binding(("p",), "P", "progress", Intent("go", Place.PROGRESS)),
         Binding(("s",), "S", "setup", Intent("go", Place.SETUP)),
         Binding(("l",), "L", "learner", Intent("go", Place.LEARNERS)),

@@ -60,14 +60,14 @@ def _draw_level(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
     louder = pygame.Rect(row.right - wide, row.top, wide, high)
     button(canvas, softer, "−", Intent("level", -1), key="softer", size=CARD)
     button(canvas, louder, "+", Intent("level", 1), key="louder", size=CARD)
-    said = f"{session.level_db:.0f} dB".replace("-", "−")
+    said = f"{session.sound.level_db:.0f} dB".replace("-", "−")
     gap = canvas.px(14)
     number = canvas.width_of("−60 dB", BODY, bold=True)
     bar = pygame.Rect(softer.right + gap, 0, louder.left - softer.right - 3 * gap - number, canvas.px(14))
     bar.centery = row.centery
     canvas.panel(bar, fill=canvas.theme.lane, edge=canvas.theme.edge, radius=7)
     filled = bar.inflate(-canvas.px(6), -canvas.px(6))
-    filled.w = round(filled.w * (session.level_db - QUIETEST_DB) / -QUIETEST_DB)
+    filled.w = round(filled.w * (session.sound.level_db - QUIETEST_DB) / -QUIETEST_DB)
     if filled.w >= filled.h:
         canvas.panel(filled, fill=canvas.theme.ink, radius=4)
     canvas.write(said, (louder.left - gap, row.centery), BODY, bold=True, anchor="midright")

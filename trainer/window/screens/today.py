@@ -3,11 +3,12 @@
 from datetime import date, timedelta
 
 from trainer.playback.sdl import pygame
+from trainer.window.blocks import REPS
 from trainer.window.canvas import Canvas
 from trainer.window.chalk import draw_fortnight, draw_standing
 from trainer.window.control import Intent
 from trainer.window.page import GAP, columns
-from trainer.window.session import REPS, Session
+from trainer.window.session import Session
 from trainer.window.standing import ANSWERING_S, BESIDE_ANSWERING_S
 from trainer.window.typeface import BODY, CARD, SMALL, TITLE
 from trainer.window.widgets import button, button_height, card
@@ -42,7 +43,7 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
 
 
 def _due(session: Session) -> str:
-    if session.to_go_on is not None:
+    if session.blocks.to_go_on is not None:
         return "You left a block before its end."
     if session.standing is not None and session.now().date() in session.standing.days:
         return "You have drilled today. Another block does no harm."
@@ -61,9 +62,9 @@ def _block_height(canvas: Canvas) -> int:
 
 
 def _draw_block(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
-    sitting = session.to_go_on
+    sitting = session.blocks.to_go_on
     inner = card(canvas, rect, "Where you stopped" if sitting else "A block of everything", size=CARD)
-    reps = REPS if sitting is None else session.reps_left
+    reps = REPS if sitting is None else session.blocks.reps_left
     rep_s = session.standing.rep_s if session.standing else ANSWERING_S + BESIDE_ANSWERING_S
     line = canvas.line_height(BODY)
     first = f"{reps} reps{' left' if sitting else ''} · {minutes_words(reps * rep_s)}"
