@@ -330,6 +330,24 @@ def test_a_device_that_goes_is_told_of_once_and_the_next_one_goes_on(stage: Stag
     assert session.place is Place.REVEAL
 
 
+def test_without_a_device_it_says_where_the_sound_goes_and_tries_again_when_asked(stage: Stage) -> None:
+    stage.know("Heron")
+    said = ["There is no sound device on this machine. The sounds are written to sounds instead.", ""]
+
+    def open_sound(settings: Settings) -> Any:
+        player, _ = stage.open_sound(settings)
+        return player, said.pop(0)
+
+    session = stage.session(learner="Heron", open_sound=open_sound)
+    assert session.notice is not None
+    assert session.notice.words.startswith("There is no sound device on this machine.")
+    assert session.notice.intent is not None
+    session.do(session.notice.intent)
+    assert session.notice is None
+    assert len(stage.players) == 2
+    session.close()
+
+
 def test_a_device_that_appears_changes_nothing_while_ours_is_there(stage: Stage, session: Session) -> None:
     begin(session)
     session.do(Intent("appeared"))

@@ -12,14 +12,18 @@ from trainer.refusal import Refused
 from trainer.window.canvas import Canvas, Live
 from trainer.window.control import Control, Intent
 from trainer.window.opened import Opened, Opening
+from trainer.window.page import FOOT
 from trainer.window.screens import opening
 from trainer.window.settings import Settings
 from trainer.window.theme import THEMES
 from trainer.window.trace import NO_TRACE, Trace
 
 SIZE = (1280, 720)
-LEAST_SIZE = (960, 540)
 FRAME_S = 1.0 / 60.0
+OPENING_FRAME_S = 0.05
+"""How long between pictures while the program is loaded, which is to have the processor for itself."""
+OPENING_TAKES_S = 1.5
+"""How long loading is taken to last, for the bar."""
 IDLE_S = 0.25
 """How long the window sleeps between looks at what was done beside it, when nothing moves."""
 WAKE = pygame.USEREVENT + 1
@@ -65,6 +69,7 @@ class App:
     _looks: list[object] = field(default_factory=list)
     _hover: str = ""
     _is_full: bool = False
+    _begun_s: float = 0.0
 
     # The loop.
 
@@ -76,6 +81,7 @@ class App:
 
     def show(self) -> None:
         """Open the window with its first frame, and begin to load what is heavy."""
+        self._begun_s = self.clock()
         self._open_window()
         self._draw_if_changed()
         self.opening.begin(wake=wake)
@@ -95,6 +101,8 @@ class App:
         """Return what happened, waiting for it no longer than until the next picture."""
         moving = self.opened is not None and self.opened.session.is_playing
         pause_s = max(0.001, FRAME_S - self.worked_s) if moving else IDLE_S
+        if self._is_opening:
+            pause_s = OPENING_FRAME_S
         first = pygame.event.wait(int(1000 * pause_s))
         rest = pygame.event.get()
         return rest if first.type == pygame.NOEVENT else [first, *rest]
@@ -199,7 +207,8 @@ class App:
         """Go to the next stop of the page."""
         if self.opened is None or self._canvas is None:
             return
-        stops = list(dict.fromkeys(one.stop for one in self._canvas.controls))
+        in_order = sorted(self._canvas.controls, key=lambda one: one.key.startswith(FOOT))
+        stops = list(dict.fromkeys(one.stop for one in in_order))
         if not stops:
             return
         now = self.opened.session.focus
@@ -244,7 +253,15 @@ class App:
         elif self.trouble:
             opening.draw_trouble(canvas, self.trouble)
         else:
-            opening.draw(canvas)
+            opening.draw(canvas, self._opened_share)
+
+    @property
+    def _is_opening(self) -> bool:
+        return self.opened is None and not self.trouble
+
+    def _opened_share(self) -> float:
+        """Return how far the opening is taken to have come, in a hundred steps."""
+        return round(100 * min(1.0, (self.clock() - self._begun_s) / OPENING_TAKES_S)) / 100
 
     def _draw_lives(self) -> None:
         """Draw again the parts that show something new."""
@@ -295,4 +312,3 @@ def prepare_display() -> None:
         os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
     pygame.display.init()
     pygame.font.init()
-    pygame.key.set_repeat(400, 60)

@@ -166,7 +166,7 @@ def _wrong_answer(session: Session) -> Answer:
 def opening_page(settings: Settings, look: Look) -> Canvas:
     """Return the page of the first frame."""
     canvas = blank(settings, look)
-    opening.draw(canvas)
+    opening.draw(canvas, lambda: 0.4)
     return canvas
 
 

@@ -9,6 +9,8 @@ from trainer.window.state import Notice
 from trainer.window.typeface import BODY, CARD, HEADING
 from trainer.window.widgets import button, button_height, cap_width, key_cap
 
+FOOT = "foot "
+"""What the names of the foot's controls begin with."""
 MARGIN = 24
 GAP = 16
 
@@ -73,10 +75,10 @@ def _foot(canvas: Canvas, whole: pygame.Rect, foot: Foot) -> int:
 def _key(canvas: Canvas, cap: str, words: str, intent: Intent | None, midleft: tuple[int, int]) -> int:
     rect = key_cap(canvas, cap, midleft)
     place = (rect.right + canvas.px(8), midleft[1])
-    ink = canvas.theme.ink if canvas.hover == f"foot {cap}" else canvas.theme.dim
+    ink = canvas.theme.ink if canvas.hover == f"{FOOT}{cap}" else canvas.theme.dim
     said = canvas.write(words, place, BODY, colour=ink, anchor="midleft")
     if intent is not None:
-        canvas.control(f"foot {cap}", rect.union(said), intent, words)
+        canvas.control(f"{FOOT}{cap}", rect.union(said), intent, words)
     return said.right + canvas.px(22)
 
 

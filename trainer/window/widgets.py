@@ -73,7 +73,8 @@ def option(canvas: Canvas, rect: pygame.Rect, choice: Option, *, stop: str = "")
         place = (rect.centerx + tick // 2 + canvas.px(1), rect.centery)
         left = canvas.write(choice.words, place, BODY, colour=ink, anchor="center", width=room).left
     else:
-        lines = pygame.Rect(rect.left + canvas.px(8) + tick, rect.top + 1, room, rect.h - 2)
+        height = min(rect.h - 2, canvas.height_of(choice.words, room, BODY))
+        lines = pygame.Rect(rect.left + canvas.px(8) + tick, rect.centery - height // 2, room, height)
         canvas.paragraph(choice.words, lines, BODY, colour=ink, anchor="centerx")
         left = lines.left
     if choice.is_chosen:

@@ -1,21 +1,26 @@
 """The opening: shown in the first frame, before anything heavy is loaded; and trouble that ends there."""
 
+from collections.abc import Callable
+
 from trainer.playback.sdl import pygame
 from trainer.window.canvas import Canvas
 from trainer.window.control import Intent
 from trainer.window.lanes import Field, draw_ground, draw_names, names_height
 from trainer.window.page import page
 from trainer.window.typeface import CARD, TITLE
-from trainer.window.widgets import button, button_height
+from trainer.window.widgets import button, button_height, progress_bar
 
 TITLE_WORDS = "Yardline"
 HASHES = tuple((share / 10.0, share % 2 == 0) for share in range(1, 10))
 
 
-def draw(canvas: Canvas) -> None:
-    """Draw the field, empty, while the program is loaded."""
+def draw(canvas: Canvas, share: Callable[[], float]) -> None:
+    """Draw the field, empty, while the program is loaded, and how far that has come."""
     body = page(canvas, left=TITLE_WORDS, right="listening drills for a marching ensemble")
-    y = canvas.paragraph("Getting ready …", body, TITLE, bold=True) + canvas.px(12)
+    y = canvas.paragraph("Getting ready …", body, TITLE, bold=True) + canvas.px(6)
+    bar = pygame.Rect(body.left, y, body.w, max(canvas.px(12), 10))
+    canvas.live(bar, share, lambda now: progress_bar(now, bar, share()))
+    y = bar.bottom + canvas.px(14)
     field = Field(
         pygame.Rect(body.left, y, body.w, body.bottom - y - names_height(canvas, with_digits=False))
     )
