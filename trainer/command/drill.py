@@ -74,10 +74,10 @@ def drill(
 
 def open_window(learner: str = "", wishes: Wishes = Wishes(), wave: Path | None = None) -> None:
     """Open the window, for a learner if one is named, and with a block of its own if one is wished for."""
-    from trainer.window.door import run_window
+    from trainer.window.door import make_app, run_window
 
     begin_with = None if wishes == Wishes() else partial(_new_sitting, wishes=wishes)
-    run_window(
+    app = make_app(
         learner=learner,
         suggested_name=this_learner(),
         begin_with=begin_with,
@@ -85,6 +85,7 @@ def open_window(learner: str = "", wishes: Wishes = Wishes(), wave: Path | None 
         wave=wave,
         environ=os.environ,
     )
+    run_window(app)
 
 
 def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:

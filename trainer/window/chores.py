@@ -6,7 +6,6 @@ from queue import Empty, SimpleQueue
 from typing import Protocol, TypeVar
 
 T = TypeVar("T")
-Then = Callable[[T], None]
 Failed = Callable[[BaseException], None]
 
 

@@ -17,29 +17,8 @@ TRACE_VARIABLE = "YARDLINE_TRACE"
 """Names a file to write the trace to (`trainer.window.trace`)."""
 
 
-def run_window(
-    *,
-    learner: str = "",
-    suggested_name: str = "learner",
-    begin_with: BeginWith | None = None,
-    seed: int | None = None,
-    wave: Path | None = None,
-    environ: Mapping[str, str] = os.environ,
-) -> None:
-    """Open the window and run it until it is closed.
-
-    Parameters
-    ----------
-    learner
-        Who drills; empty for who was here last.
-    suggested_name
-        The name offered where nobody was.
-    begin_with
-        Makes the sitting to begin with at once; None to begin with today's page.
-    seed
-        Of everything that is dealt; None for chance.
-    wave
-        The folder that sounds are wanted in; None for the sound device.
+def run_window(app: App) -> None:
+    """Show a window and run it until it is closed.
 
     Raises
     ------
@@ -47,14 +26,6 @@ def run_window(
         If there is no display to open it on.
     """
     _start_display()
-    app = make_app(
-        learner=learner,
-        suggested_name=suggested_name,
-        begin_with=begin_with,
-        seed=seed,
-        wave=wave,
-        environ=environ,
-    )
     try:
         app.run()
     finally:
@@ -72,7 +43,21 @@ def make_app(
     wave: Path | None = None,
     environ: Mapping[str, str] = os.environ,
 ) -> App:
-    """Return the window's program, not yet shown; `run_window` says what it takes."""
+    """Return the window's program, not yet shown.
+
+    Parameters
+    ----------
+    learner
+        Who drills; empty for who was here last.
+    suggested_name
+        The name offered where nobody was.
+    begin_with
+        Makes the sitting to begin with at once; None to begin with today's page.
+    seed
+        Of everything that is dealt; None for chance.
+    wave
+        The folder that sounds are wanted in; None for the sound device.
+    """
     folder = data_folder(environ=environ)
     settings = load_settings(folder)
     traced = environ.get(TRACE_VARIABLE, "")

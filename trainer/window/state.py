@@ -9,7 +9,6 @@ from trainer.window.control import Intent
 class Place(Enum):
     """The pages."""
 
-    OPENING = "opening"
     LEARNERS = "learners"
     SETUP = "setup"
     TODAY = "today"
@@ -17,7 +16,6 @@ class Place(Enum):
     REVEAL = "reveal"
     SUMMARY = "summary"
     PROGRESS = "progress"
-    TROUBLE = "trouble"
 
 
 class Over(Enum):
