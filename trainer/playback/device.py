@@ -38,6 +38,9 @@ FAST_CHUNK_FRAMES = 1_024
 """Heard 26 ms after a flip; a few underruns on a crowded machine."""
 
 SWITCH_INTERVAL_S = 0.0005
+SELDOM = 1_000
+"""A whole collection of garbage holds Python's lock for tens of milliseconds: seldom by itself, then (a shell
+collects when its sound rests)."""
 CLOSING_S = 0.5
 """The longest that closing waits for the fade to silence."""
 LOOK_EVERY_S = 2.0
@@ -55,6 +58,7 @@ def prepare_process() -> None:
     sys.setswitchinterval(SWITCH_INTERVAL_S)
     gc.collect()
     gc.freeze()
+    gc.set_threshold(*gc.get_threshold()[:2], SELDOM)
 
 
 class DevicePlayer(Loop):

@@ -1,5 +1,6 @@
 """A drill in the window: one block, its present rep, the form it is answered in, and what is revealed."""
 
+import gc
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -111,6 +112,7 @@ class Drill:
         if self.outcome is not None:
             self.player.stop()
             self.rep = self.form = self.outcome = None
+            gc.collect()  # while the sound rests: it would hold up the next buffer otherwise
 
     def _reveal(self, outcome: Outcome) -> None:
         self.outcome = outcome
