@@ -12,6 +12,7 @@ ROOMS = (
     "trainer",  # the package's own names: conventions and the version
     "trainer.units",
     "trainer.refusal",
+    "trainer.heap",
     "trainer.sound",
     "trainer.sound_files",
     "trainer.dsp",

@@ -39,8 +39,8 @@ FAST_CHUNK_FRAMES = 1_024
 
 SWITCH_INTERVAL_S = 0.0005
 SELDOM = 1_000
-"""A whole collection of garbage holds Python's lock for tens of milliseconds: seldom by itself, then (a shell
-collects when its sound rests)."""
+"""A whole collection of garbage holds Python's lock for tens of milliseconds: seldom by itself, then, and when
+a shell says that its sound rests (`tidy_up`)."""
 CLOSING_S = 0.5
 """The longest that closing waits for the fade to silence."""
 LOOK_EVERY_S = 2.0
@@ -56,9 +56,17 @@ def prepare_process() -> None:
     To be called once, after everything is imported and before anything plays.
     """
     sys.setswitchinterval(SWITCH_INTERVAL_S)
+    tidy_up()
+    gc.set_threshold(*gc.get_threshold()[:2], SELDOM)
+
+
+def tidy_up() -> None:
+    """Collect garbage while the sound rests, and keep what is loaded by now out of later collections.
+
+    What is let go of later goes all the same: nothing large here hangs in a circle of references.
+    """
     gc.collect()
     gc.freeze()
-    gc.set_threshold(*gc.get_threshold()[:2], SELDOM)
 
 
 class DevicePlayer(Loop):

@@ -1,9 +1,9 @@
 """A drill in the window: one block, its present rep, the form it is answered in, and what is revealed."""
 
-import gc
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from trainer.playback.device import tidy_up
 from trainer.playback.player import Player, Version
 from trainer.practice.block import Block, Outcome
 from trainer.practice.deal import Rep
@@ -112,7 +112,7 @@ class Drill:
         if self.outcome is not None:
             self.player.stop()
             self.rep = self.form = self.outcome = None
-            gc.collect()  # while the sound rests: it would hold up the next buffer otherwise
+            tidy_up()
 
     def _reveal(self, outcome: Outcome) -> None:
         self.outcome = outcome
