@@ -16,7 +16,7 @@ from trainer.sound import RATE_HZ
 from trainer.units import midi_to_hz
 
 BANK = NoteBank()
-STRUCK = tuple(voice.part for voice in VOICES.values() if voice.blends and not voice.lengths_s)
+STRUCK = tuple(voice.part for voice in VOICES.values() if not voice.lengths_s)
 KEYBOARDS = ("marimba", "vibraphone", "xylophone", "glockenspiel")
 SEVERAL = {
     "marimba": (45, 52, 60, 67),

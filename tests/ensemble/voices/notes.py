@@ -5,9 +5,10 @@ from collections.abc import Callable, Hashable
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft
+from scipy import fft, signal
 
-from trainer.ensemble.voices.voice import Audio, Stroke, Voice
+from trainer.ensemble.loop import let_go
+from trainer.ensemble.voices.voice import Audio, Stroke, Voice, as_audio, line_of
 from trainer.sound import RATE_HZ
 from trainer.units import midi_to_hz
 
@@ -37,8 +38,13 @@ def played(
     variant: int = 0,
     shelf: PlainShelf = SHELF,
 ) -> Audio:
-    stroke = Stroke(voice.part, pitch, level, length_s, technique, variant)
-    return voice.make(stroke, np.random.default_rng(zlib.crc32(repr(stroke).encode())), shelf)
+    """Return a note as the part would play it; one without an end is let go after its length."""
+    stroke = Stroke(voice.part, pitch, level, length_s + voice.release_s, technique, variant)
+    note = voice.make(stroke, np.random.default_rng(zlib.crc32(repr(stroke).encode())), shelf)
+    if not voice.release_s:
+        return note
+    line = let_go(line_of(note), stop=len(note), fade=round(voice.release_s * RATE_HZ))
+    return as_audio(line.astype(np.complex64))
 
 
 def between(note: Audio, start_s: float, end_s: float) -> Audio:
@@ -88,7 +94,6 @@ def dc_db(note: Audio) -> float:
 
 
 def power_above(note: Audio, corner_hz: float) -> Floats:
-    """Return the instantaneous power of what lies above a corner."""
-    spectrum = fft.rfft(note.astype(np.float64), axis=0)
-    spectrum[fft.rfftfreq(len(note), 1.0 / RATE_HZ) < corner_hz] = 0.0
-    return np.asarray(np.square(fft.irfft(spectrum, n=len(note), axis=0)).sum(axis=1))
+    """Return the instantaneous power of what lies above a corner: causal, so that no attack rings before."""
+    sections = signal.butter(6, corner_hz, "highpass", fs=RATE_HZ, output="sos")
+    return np.asarray(np.square(signal.sosfilt(sections, note.astype(np.float64), axis=0)).sum(axis=1))
