@@ -80,7 +80,7 @@ VOICES_OF_FAMILY = (
         layers=(0.4, 0.7, 0.95),
         variants=1,
         lengths_s=(1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0),
-        release_s=0.35,
+        release_s=0.05,
         timing_sd_s=0.0,
     ),
     Voice(

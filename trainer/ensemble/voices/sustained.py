@@ -25,7 +25,6 @@ from trainer.sound import RATE_HZ
 LEVEL_EXPONENT = 1.6
 """Amplitude grows with velocity to this power: 16 dB from 0.3 to 0.95."""
 
-NOISE_FRAMES = 1 << 15
 BURST_FRAMES = 6144
 """The onset noise is over by then: 128 ms, seven of its time constants."""
 
@@ -117,21 +116,22 @@ def without_dc(note: Stereo, window: Audio) -> Stereo:
 
 
 def noise_pool(key: str, shelf: Shelf, *, low_hz: float, high_hz: float) -> Audio:
-    """Return looping stereo noise of rms 1 in a band with soft edges (0.7 s of it, kept)."""
+    """Return looping stereo noise of rms 1 in a band with soft edges (a second of it, kept)."""
     return shelf.keep(("noise", key, low_hz, high_hz), partial(_band_noise, key, low_hz, high_hz))
 
 
 def _band_noise(key: str, low_hz: float, high_hz: float) -> Audio:
-    """Return left and right as the real and imaginary part of one transform: two noises that are not alike."""
     from scipy import fft
 
+    frames = RATE_HZ
     rng = np.random.default_rng(zlib.crc32(key.encode()))
-    frequency_hz = np.maximum(np.abs(fft.fftfreq(NOISE_FRAMES, 1.0 / RATE_HZ)), 1.0).astype(np.float32)
+    frequency_hz = np.maximum(fft.rfftfreq(frames, 1.0 / RATE_HZ), 1.0)
     gain = 1.0 / np.sqrt((1.0 + (low_hz / frequency_hz) ** 6) * (1.0 + (frequency_hz / high_hz) ** 6))
-    gain[0] = 0.0
-    spectrum = rng.standard_normal((NOISE_FRAMES, 2), np.float32).view(np.complex64)[:, 0] * gain
-    noise = as_audio(fft.ifft(spectrum, overwrite_x=True))
-    return np.asarray(noise / np.sqrt(np.square(noise).mean()), np.float32)
+    spectrum = fft.rfft(rng.standard_normal((2, frames)), axis=1) * gain
+    spectrum[:, 0] = 0.0
+    noise = fft.irfft(spectrum, n=frames, axis=1)
+    noise /= np.sqrt(np.square(noise).mean())
+    return np.ascontiguousarray(noise.T, dtype=np.float32)
 
 
 def slice_of(pool: Audio, frames: int, rng: np.random.Generator) -> Stereo:
