@@ -17,6 +17,7 @@ from trainer.units import midi_to_hz
 
 BANK = NoteBank()
 STRUCK = tuple(voice.part for voice in VOICES.values() if not voice.lengths_s)
+HELD = tuple(voice.part for voice in VOICES.values() if voice.lengths_s)
 KEYBOARDS = ("marimba", "vibraphone", "xylophone", "glockenspiel")
 SEVERAL = {
     "marimba": (45, 52, 60, 67),
@@ -205,6 +206,16 @@ def test_a_note_that_is_cut_short_fades_and_does_not_click(part: str, pitch: int
     """Its last 2 ms lie 40 dB below its peak: a hard cut leaves them near the note's own level."""
     note = Note(part, 0.5, 1.0, pitch, 0.8, technique)
     stem = perform(part, [note], beats=8, frames=384_000, bank=NoteBank(), seed=1)
+    level = np.abs(stem).max(axis=1)
+    end = np.flatnonzero(level > 1e-7)[-1]
+    assert level[end - 96 : end + 1].max() < 0.01 * level.max()
+
+
+@pytest.mark.parametrize("part", HELD)
+def test_a_note_held_longer_than_any_is_made_fades_and_does_not_click(part: str) -> None:
+    """By the same measure: where the longest that is made ends, it has faded."""
+    note = Note(part, 0.5, 10.0, 48, 0.8)
+    stem = perform(part, [note], beats=12, frames=12 * RATE_HZ, bank=NoteBank(), seed=1)
     level = np.abs(stem).max(axis=1)
     end = np.flatnonzero(level > 1e-7)[-1]
     assert level[end - 96 : end + 1].max() < 0.01 * level.max()

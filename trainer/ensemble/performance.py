@@ -130,6 +130,8 @@ def _ends(
         stops = [(ENDLESS, 1)]
         if voice.lengths_s or note.technique in STOPPED:
             stops.append((round(note.length_beats * beat_s * RATE_HZ) + release, release))
+        if voice.release_s:
+            stops.append((round(max(voice.lengths_s) * RATE_HZ), release))
         if damping:
             stops.append((until_next + damping, damping))
         ends.append(min(stops))

@@ -97,16 +97,17 @@ def held_note(tone: Tone, stroke: Stroke, rng: np.random.Generator, shelf: Shelf
     """Return the first ``length_s`` of a held note of a section without an end: float32 (frames, 2)."""
     manner = MANNERS[stroke.technique]
     frames = round(stroke.length_s * RATE_HZ)
-    time_s = reading.moments(frames)
+    made = frames + reading.STEP
+    time_s = reading.moments(made)
     rise = _rise(time_s, tone, manner, stroke.level)
     table = _table(tone, anchor_of(stroke.pitch), shelf)
     place = _clock(time_s, tone, manner, stroke, rng)
     level = _brightness(time_s, tone, stroke.level, rise, rng)
-    note = reading.read(table, place=place, weights=layer_weights(level), frames=frames)
+    note = reading.read(table, place=place, weights=layer_weights(level), frames=made)
     loudness = RMS_AT_FULL * stroke.level**LEVEL_EXPONENT
-    note *= reading.drawn(rise * loudness, frames)
+    note *= reading.drawn(rise * loudness, made)
     _add_breath(note, time_s, tone, manner, loudness, rng, shelf)
-    return as_audio(note)
+    return as_audio(note[:frames])
 
 
 def without_dc(note: Stereo, window: Audio) -> Stereo:
