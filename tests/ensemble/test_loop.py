@@ -1,14 +1,22 @@
 """The loop against sums written out: wrapping, placing, letting go."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from tests.ensemble.voices.notes import SHELF
 from trainer.ensemble.bank import NoteBank
 from trainer.ensemble.loop import AS_PLAYED, Loop, Placement, let_go
-from trainer.ensemble.performance import perform
+from trainer.ensemble.performance import OPEN_PEAK, perform
 from trainer.ensemble.score import Note
-from trainer.ensemble.voices.voice import line_of
+from trainer.ensemble.voices.band import VOICES
+from trainer.ensemble.voices.hits import LOUDNESS_EXPONENT
+from trainer.ensemble.voices.sustained import MANNERS
+from trainer.ensemble.voices.voice import Stroke, Voice, line_of
 from trainer.sound import RATE_HZ
+
+OPEN = [voice for voice in VOICES.values() if voice.release_s]
 
 
 def noise(frames: int, channels: int, seed: int = 1) -> np.ndarray:
@@ -71,3 +79,15 @@ def test_a_held_note_is_the_same_whether_a_longer_one_was_played_before(part: st
     perform(part, longer, beats=8, frames=frames, bank=used, seed=1)
     again = perform(part, short, beats=8, frames=frames, bank=used, seed=1)
     assert np.array_equal(again, perform(part, short, beats=8, frames=frames, bank=NoteBank(), seed=1))
+
+
+@pytest.mark.parametrize("voice", OPEN, ids=lambda voice: voice.part)
+@pytest.mark.parametrize("technique", MANNERS)
+def test_every_length_is_the_start_of_the_next_to_the_last_frame(voice: Voice, technique: str) -> None:
+    """By definition of a note without an end; and none passes the peak that its 16 bits are counted from."""
+    longest = Stroke(voice.part, 58, voice.layers[-1], max(voice.lengths_s), technique, 0)
+    full = voice.make(longest, np.random.default_rng(5), SHELF)
+    assert np.abs(full).max() < OPEN_PEAK * longest.level**LOUDNESS_EXPONENT
+    for length_s in voice.lengths_s[:-1:2]:
+        note = voice.make(replace(longest, length_s=length_s), np.random.default_rng(5), SHELF)
+        assert np.array_equal(note, full[: len(note)]), length_s

@@ -94,7 +94,7 @@ class Loop:
         return self._places[pan]
 
     def stereo(self, placement: Placement) -> Audio:
-        """Return all buses as one stem ``(frames, 2)``, placed."""
+        """Return all buses as one stem ``(frames, 2)``, placed; the loop is used up."""
         stem = np.zeros(self._frames, np.complex64) if self._stereo is None else self._stereo
         gains = [(bus, placement.at(pan)) for pan, bus in self._places.items()]
         for first in range(0, self._frames, CHUNK):

@@ -5,7 +5,7 @@ from collections.abc import Callable, Hashable
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft, signal
+from scipy import fft
 
 from trainer.ensemble.loop import let_go
 from trainer.ensemble.voices.voice import Audio, Stroke, Voice, as_audio, line_of
@@ -94,6 +94,7 @@ def dc_db(note: Audio) -> float:
 
 
 def power_above(note: Audio, corner_hz: float) -> Floats:
-    """Return the instantaneous power of what lies above a corner: causal, so that no attack rings before."""
-    sections = signal.butter(6, corner_hz, "highpass", fs=RATE_HZ, output="sos")
-    return np.asarray(np.square(signal.sosfilt(sections, note.astype(np.float64), axis=0)).sum(axis=1))
+    """Return the instantaneous power of what lies above a corner."""
+    spectrum = fft.rfft(note.astype(np.float64), axis=0)
+    spectrum[fft.rfftfreq(len(note), 1.0 / RATE_HZ) < corner_hz] = 0.0
+    return np.asarray(np.square(fft.irfft(spectrum, n=len(note), axis=0)).sum(axis=1))
