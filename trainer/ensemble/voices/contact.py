@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from scipy import fft
 
 from trainer.ensemble.voices.modal import Floats, Mono
 from trainer.ensemble.voices.voice import Shelf
@@ -117,6 +116,8 @@ def band_noise(
     rng: np.random.Generator, frames: int, *, low_hz: float, high_hz: float, tilt_db_per_octave: float = 0.0
 ) -> Mono:
     """Return ``frames`` of Gaussian noise of unit rms in a band, with a slope inside it."""
+    from scipy import fft
+
     size = 1 << max(6, int(frames - 1).bit_length())
     frequency = np.fft.rfftfreq(size, 1.0 / RATE_HZ).astype(np.float32)[1:]
     shape = np.zeros(size // 2 + 1, np.float32)
