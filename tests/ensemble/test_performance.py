@@ -227,7 +227,8 @@ def test_a_note_held_longer_than_any_is_made_fades_and_does_not_click(part: str)
 def test_what_is_played_louder_is_brighter_in_the_stem(part: str, above_hz: float) -> None:
     """Luce and Clark (1967) on brass: the spectrum opens with the dynamic above the cutoff (3 dB: from memory).
 
-    The woodwinds do likewise (common practice, no source). However few the layers that notes are made at, a soft phrase and a loud one differ in timbre.
+    The woodwinds do likewise (common practice, no source). However few the layers that notes are made at, a
+    soft note and a loud one differ in timbre.
     """
     share_db = []
     for velocity in (0.4, 0.9):
