@@ -67,7 +67,7 @@ EXAMPLES: tuple[Example, ...] = (
     Example(
         "clamped-narrator", "the narrator clamped by a compressor", "compression", "stem", 12.0,
         target="", answer={"which": "narration", "speed": "fast"},
-        playing=("narration", "synth-pad"),
+        playing=("narration", "sub"),
         listen_for="the ends of words and the breath between them, as near as the stressed syllables: the "
         "voice stands still, one distance from the ear, and nothing is said louder than anything else.",
     ),

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_equal
 
 from tests.signals import pink_noise, sine
-from trainer.dsp.dynamics import limit_peaks
+from trainer.dsp.dynamics import hold_peaks, limit_peaks
 from trainer.dsp.level import sample_peak
 from trainer.sound import RATE_HZ, Sound
 
@@ -99,3 +99,12 @@ def test_a_loop_over_the_ceiling_everywhere_is_only_scaled() -> None:
 def test_a_ceiling_that_is_no_magnitude_is_refused() -> None:
     with pytest.raises(ValueError, match="positive magnitude"):
         limit_peaks(Sound.silence(10), ceiling=-1.0)
+
+
+def test_holding_in_place_is_limiting() -> None:
+    """By definition: the same samples, without a copy."""
+    sound = with_peaks(3, 5000, 5200, 23_999)
+    held = np.array(sound.samples)
+    hold_peaks(held, ceiling=0.5, rate_hz=RATE_HZ)
+    assert_array_equal(held, limit_peaks(sound, ceiling=0.5).samples)
+    assert sample_peak(Sound(held)) <= 0.5

@@ -20,15 +20,35 @@ def test_sixteen_bits_lie_98_db_below_full_scale() -> None:
     """The textbook figure for a quantiser: 6.02 x 16 + 1.76 = 98.1 dB for a full-scale sine."""
     audio = tone(48_000)[:, :1]
     kept = KeptNote.of(audio)
-    error = kept.steps.T * kept.step - audio.astype(np.float64)
+    error = kept.steps * kept.step - audio[:, 0].astype(np.float64)
     assert 10.0 * np.log10(np.mean(audio**2) / np.mean(error**2)) == pytest.approx(98.1, abs=1.0)
     assert kept.nbytes == audio.nbytes // 2
+
+
+def test_a_line_holds_left_and_right_as_a_complex_number() -> None:
+    """By definition: left is its real part, right its imaginary part; -6.02 dB is a half."""
+    audio = tone(1_000)
+    line = KeptNote.of(audio).line(400, 0.5)
+    assert np.allclose(line.real, 0.5 * audio[:400, 0], atol=1e-4)
+    assert np.allclose(line.imag, 0.5 * audio[:400, 1], atol=1e-4)
+    assert np.isrealobj(KeptNote.of(audio[:, :1]).line(400, 0.5))
 
 
 def test_silence_can_be_kept() -> None:
     kept = KeptNote.of(np.zeros((100, 2), np.float32))
     assert not kept.steps.any()
-    assert (kept.channels, kept.frames) == (2, 100)
+    assert (kept.stereo, kept.frames) == (True, 100)
+
+
+def test_a_note_that_is_too_short_is_made_again_and_counted_once() -> None:
+    """The longer one takes the shorter one's place, and serves whoever wants less."""
+    bank = NoteBank()
+    short = bank.note("a", lambda: tone(100), at_least=50, peak=1.0)
+    longer = bank.note("a", lambda: tone(300), at_least=200, peak=1.0)
+    assert bank.note("a", lambda: tone(100), at_least=100, peak=1.0) is longer
+    assert np.array_equal(longer.line(100, 1.0), short.line(100, 1.0))
+    assert bank.held_bytes == longer.nbytes
+    assert (len(bank), bank.made) == (1, 2)
 
 
 def test_what_is_kept_is_not_made_again() -> None:

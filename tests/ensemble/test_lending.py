@@ -37,3 +37,12 @@ def test_a_show_is_stopped_in_the_middle_of_an_excerpt() -> None:
 def test_a_show_of_another_kind_is_lent_as_it_is() -> None:
     show = NoiseShow()
     assert lent(show, is_over=lambda: True) is show
+
+
+def test_a_lent_bank_makes_a_note_again_that_is_too_short() -> None:
+    """As the bank it is lent from does: the longer one is kept there."""
+    bank = NoteBank()
+    lending = LentBank(bank, is_over=lambda: False)
+    assert lending.note("note", lambda: NOTE, at_least=8).frames == 8
+    assert lending.note("note", lambda: np.ones((16, 2), np.float32), at_least=9).frames == 16
+    assert bank.note("note", lambda: NOTE, at_least=8).frames == 16

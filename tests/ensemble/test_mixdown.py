@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
-from trainer.ensemble.mixdown import STRIPS, Strip, bus, placed
+from trainer.ensemble.mixdown import STRIPS, Strip, bus, held, placement_of
 from trainer.ensemble.parts import PART_BY_KEY
 from trainer.ensemble.rooms import AS_RECORDED, GYM, reverberate
+from trainer.ensemble.voices.voice import Audio
 from trainer.sound import Sound
 from trainer.units import db_to_ratio
 
@@ -14,6 +15,13 @@ def noise_stems(*parts: str, frames: int = 72_000) -> dict[str, Sound]:
     rng = np.random.default_rng(5)
     noise = {part: 0.03 * rng.standard_normal((frames, 2)) for part in parts}
     return {part: Sound((sound - sound.mean(axis=0)).astype(np.float32)) for part, sound in noise.items()}
+
+
+def placed(samples: Audio, strip: Strip) -> Sound:
+    """Return a part through its strip, as a show plays it."""
+    stem = samples.copy()
+    placement_of(strip).apply(stem.view(np.complex64)[:, 0])
+    return held(stem, strip)
 
 
 def strip(**changes: float) -> Strip:

@@ -157,19 +157,39 @@ def limit_peaks(sound: Sound, *, ceiling: float, look_ahead_s: float = 0.003) ->
     """
     if ceiling <= 0.0:
         raise ValueError(f"a ceiling is a positive magnitude (full scale 1.0), not {ceiling}")
-    loudest = _greatest(sound.samples)
-    over = np.flatnonzero(loudest > ceiling)
+    over = _frames_above(sound.samples, ceiling)
     if over.size == 0:
         return sound
+    samples = sound.samples.copy()
     reach = max(1, seconds_to_frames(look_ahead_s, sound.rate_hz))
-    places, kept = _places_around(over, reach=reach, frames=sound.frames)
-    reduction = _smooth_reduction(loudest[places], ceiling=ceiling, reach=reach)[kept]
+    _hold_down(samples, over, ceiling=ceiling, reach=reach)
+    return Sound(samples, sound.rate_hz)
+
+
+def hold_peaks(samples: Samples, *, ceiling: float, rate_hz: int, look_ahead_s: float = 0.003) -> None:
+    """Do to samples that nobody else holds, in place, what ``limit_peaks`` does to a sound."""
+    over = _frames_above(samples, ceiling)
+    if over.size:
+        reach = max(1, seconds_to_frames(look_ahead_s, rate_hz))
+        _hold_down(samples, over, ceiling=ceiling, reach=reach)
+
+
+def _hold_down(samples: Samples, over: NDArray[np.intp], *, ceiling: float, reach: int) -> None:
+    places, kept = _places_around(over, reach=reach, frames=len(samples))
+    loudest = np.abs(samples[places]).max(axis=1)
+    reduction = _smooth_reduction(loudest, ceiling=ceiling, reach=reach)[kept]
     concerned = reduction > 0.0
     touched, gain = places[kept][concerned], (1.0 - reduction[concerned]).astype(np.float32)
-    samples = sound.samples.copy()
     bound = _not_above(ceiling)
     samples[touched] = np.clip(samples[touched] * gain[:, None], -bound, bound)
-    return Sound(samples, sound.rate_hz)
+
+
+def _frames_above(samples: Samples, ceiling: float) -> NDArray[np.intp]:
+    """Return the frames in which any channel's magnitude is above a ceiling, in order."""
+    flat = samples.reshape(-1)
+    if max(float(flat.max(initial=0.0)), -float(flat.min(initial=0.0))) <= ceiling:
+        return np.empty(0, np.intp)
+    return np.unique(np.flatnonzero((flat > ceiling) | (flat < -ceiling)) // samples.shape[1])
 
 
 def _greatest(samples: Samples) -> Samples:

@@ -9,7 +9,7 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.ensemble.voices.voice import Audio
+from trainer.ensemble.voices.voice import Audio, Line
 
 CAP_BYTES = 280_000_000
 """A larger bank is quicker, a smaller one leaves more room: two excerpts and the libraries take 500 MB."""
@@ -17,34 +17,36 @@ CAP_BYTES = 280_000_000
 
 @dataclass(frozen=True, slots=True, eq=False)
 class KeptNote:
-    """A note as the bank holds it: 16-bit samples of shape (channels, frames), and what one step is worth.
+    """A note as the bank holds it: 16-bit samples in a row, what one step is worth, and whether of two channels.
 
     The steps are of the note's own peak, so its noise lies 98 dB below that; it takes half the memory.
     """
 
     steps: NDArray[np.int16]
     step: float
+    stereo: bool
 
     @classmethod
-    def of(cls, audio: Audio) -> "KeptNote":
-        """Return a note to keep."""
-        step = max(float(audio.max(initial=0.0)), -float(audio.min(initial=0.0)), 1e-9) / 32_767.0
-        scaled = np.multiply(audio.T, np.float32(1.0 / step), order="C")
-        return cls(np.rint(scaled, out=scaled).astype(np.int16), step)
+    def of(cls, audio: Audio, *, peak: float | None = None) -> "KeptNote":
+        """Return a note to keep; where its peak is not to be looked for, what it never passes is given."""
+        flat = np.ascontiguousarray(audio).reshape(-1)
+        if peak is None:
+            peak = max(float(flat.max(initial=0.0)), -float(flat.min(initial=0.0)), 1e-9)
+        step = peak / 32_767.0
+        scaled = flat * np.float32(1.0 / step)
+        np.clip(scaled, -32_767.0, 32_767.0, out=scaled)
+        return cls(np.rint(scaled, out=scaled).astype(np.int16), step, audio.shape[1] == 2)
 
-    def first(self, frames: int) -> "KeptNote":
-        """Return no more than the first frames of the note; the samples are shared."""
-        return self if frames >= self.frames else KeptNote(self.steps[:, :frames], self.step)
+    def line(self, frames: int, gain: float) -> Line:
+        """Return no more than the first frames of the note, louder by a gain."""
+        count = min(frames, self.frames) * (2 if self.stereo else 1)
+        line: Line = self.steps[:count] * np.float32(gain * self.step)
+        return line.view(np.complex64) if self.stereo else line
 
     @property
     def frames(self) -> int:
         """The length in frames."""
-        return int(self.steps.shape[1])
-
-    @property
-    def channels(self) -> int:
-        """The number of channels."""
-        return int(self.steps.shape[0])
+        return len(self.steps) // (2 if self.stereo else 1)
 
     @property
     def nbytes(self) -> int:
@@ -88,15 +90,32 @@ class NoteBank:
         """Return the table kept under the key, made now if it is not there."""
         return cast("Audio", self._kept_or_made(("table", key), make))
 
-    def note(self, key: Hashable, make: Callable[[], Audio]) -> KeptNote:
-        """Return the note kept under the key, made now if it is not there."""
-        return cast("KeptNote", self._kept_or_made(("note", key), lambda: KeptNote.of(make())))
+    def note(
+        self, key: Hashable, make: Callable[[], Audio], *, at_least: int = 0, peak: float | None = None
+    ) -> KeptNote:
+        """Return the note kept under the key, made now if it is not there.
 
-    def _kept_or_made(self, key: Hashable, make: Callable[[], Audio | KeptNote]) -> Audio | KeptNote:
+        Parameters
+        ----------
+        key, make
+            What it is, and how to get it.
+        at_least
+            How many frames it must have: a shorter one is made again. Only for notes of which every length
+            is the start of the next.
+        peak
+            What such a note never passes, however long.
+        """
+        made = self._kept_or_made(("note", key), lambda: KeptNote.of(make(), peak=peak), at_least)
+        return cast("KeptNote", made)
+
+    def _kept_or_made(
+        self, key: Hashable, make: Callable[[], Audio | KeptNote], at_least: int = 0
+    ) -> Audio | KeptNote:
         with self._lock:
-            if key in self._kept:
+            kept = self._kept.get(key)
+            if kept is not None and (at_least == 0 or cast("KeptNote", kept).frames >= at_least):
                 self._kept.move_to_end(key)
-                return self._kept[key]
+                return kept
         made = make()
         with self._lock:
             self._made += 1
@@ -104,10 +123,15 @@ class NoteBank:
         return made
 
     def _put(self, key: Hashable, made: Audio | KeptNote) -> None:
-        if key in self._kept or made.nbytes > self.cap_bytes:
+        kept = self._kept.get(key)
+        if made.nbytes > self.cap_bytes or (kept is not None and kept.nbytes >= made.nbytes):
             return
+        if kept is not None:
+            self._give_up(key)
         while self._held_bytes + made.nbytes > self.cap_bytes:
-            _, dropped = self._kept.popitem(last=False)
-            self._held_bytes -= dropped.nbytes
+            self._give_up(next(iter(self._kept)))
         self._kept[key] = made
         self._held_bytes += made.nbytes
+
+    def _give_up(self, key: Hashable) -> None:
+        self._held_bytes -= self._kept.pop(key).nbytes

@@ -20,10 +20,12 @@ class LentBank(NoteBank):
         self._bank = bank
         self._is_over = is_over
 
-    def _kept_or_made(self, key: Hashable, make: Callable[[], Audio | KeptNote]) -> Audio | KeptNote:
+    def _kept_or_made(
+        self, key: Hashable, make: Callable[[], Audio | KeptNote], at_least: int = 0
+    ) -> Audio | KeptNote:
         if self._is_over():
             raise GivenUp
-        return self._bank._kept_or_made(key, make)
+        return self._bank._kept_or_made(key, make, at_least)
 
 
 def lent(show: Show, *, is_over: Callable[[], bool]) -> Show:

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trainer.dsp.dynamics import limit_peaks
+from trainer.dsp.dynamics import hold_peaks
+from trainer.ensemble.loop import Placement
 from trainer.ensemble.rooms import Room, reverberate
 from trainer.ensemble.voices.voice import Audio
-from trainer.sound import Sound
+from trainer.sound import RATE_HZ, Sound
 from trainer.units import db_to_ratio
 
 MIX_LUFS = -21.5
@@ -49,14 +50,14 @@ STRIPS: dict[str, Strip] = {
         Strip("glockenspiel",       -16.0, -17.9,  0.40, 0.7, -12.0, -17.5),
         Strip("timpani",            -14.0, -11.2,  0.30, 0.8, -12.0, -17.5),
         Strip("concert-bass-drum",  -15.0,  -10.0,  0.10, 0.6, -15.0, -17.5),
-        Strip("cymbals",            -12.5, -12.8, -0.10, 1.0, -12.0, -17.5),
+        Strip("cymbals",            -12.5, -13.1, -0.10, 1.0, -12.0, -17.5),
         Strip("drum-set",           -12.0,  -7.5,  0.05, 0.9, -15.0, -17.5),
         Strip("bass-guitar",        -13.5, -15.9,  0.00, 0.5, -24.0, -17.5),
         Strip("synth-pad",          -17.0, -28.1,  0.00, 1.2, -12.0,  -13.0),
         Strip("sub",                -16.5, -18.7,  0.00, 0.0, -24.0,  -13.0),
         Strip("narration",          -14.0, -14.9,  0.00, 0.5, -15.0,  -13.0),
-        Strip("snare-line",         -11.0,  -5.0,  0.00, 1.0, -12.0, -17.5),
-        Strip("tenor-line",         -13.5, -12.7, -0.20, 1.0, -12.0, -17.5),
+        Strip("snare-line",         -11.0,  -3.8,  0.00, 1.0, -12.0, -17.5),
+        Strip("tenor-line",         -13.5, -12.4, -0.20, 1.0, -12.0, -17.5),
         Strip("bass-drum-line",      -9.0,  -4.3,  0.15, 1.0, -12.0, -17.5),
         Strip("trumpets",            -4.5, -16.9, -0.15, 1.0,  -5.0,  -13.0),
         Strip("mellophones",        -12.0, -21.7,  0.20, 1.0,  -5.0,  -13.0),
@@ -67,31 +68,20 @@ STRIPS: dict[str, Strip] = {
 }  # fmt: skip
 
 
-def placed(performed: Audio, strip: Strip) -> Sound:
-    """Return a part's stem at its level, place and width in the mix, its hardest strokes limited.
+def placement_of(strip: Strip) -> Placement:
+    """Return a strip's gain, balance and width."""
+    return Placement.of(gain=db_to_ratio(strip.gain_db), pan=strip.pan, width=strip.width)
 
-    Parameters
-    ----------
-    performed
-        The part as performed, (frames, 2).
-    strip
-        Its channel strip. Panning turns down the far side only (a balance), by the cosine law, so that a
-        part keeps its own picture.
+
+def held(stem: Audio, strip: Strip) -> Sound:
+    """Return a placed part, its hardest strokes limited (in place).
+
+    Limited strokes leave a little DC, since their two halves differ; it is taken off.
     """
-    gain = db_to_ratio(strip.gain_db)
-    angle = abs(strip.pan) * np.pi / 2.0
-    near, far = gain, gain * float(np.cos(angle))
-    left, right = (near, far) if strip.pan <= 0.0 else (far, near)
-    own, other = (1.0 + strip.width) / 2.0, (1.0 - strip.width) / 2.0
-    matrix = np.array([[own * left, other * right], [other * left, own * right]], np.float32)
-    limited = limit_peaks(Sound(performed @ matrix), ceiling=db_to_ratio(strip.peak_dbfs))
-    return _without_dc(limited.samples)
-
-
-def _without_dc(stem: Audio) -> Sound:
-    """Return a loop less its mean: limited strokes leave a little, since their two halves differ."""
-    both = np.ascontiguousarray(stem).view(np.complex64)
-    return Sound((both - both.mean()).view(np.float32))
+    hold_peaks(stem, ceiling=db_to_ratio(strip.peak_dbfs), rate_hz=RATE_HZ)
+    line = stem.view(np.complex64)[:, 0]
+    line -= line.mean()
+    return Sound(stem)
 
 
 def bus(stems: Mapping[str, Sound], room: Room) -> Sound:

@@ -2,24 +2,24 @@
 
 import zlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from trainer.ensemble.bank import KeptNote, NoteBank
+from trainer.ensemble.loop import AS_PLAYED, Loop, Placement, let_go
 from trainer.ensemble.score import Note
 from trainer.ensemble.voices.band import VOICES
-from trainer.ensemble.voices.hits import LOUDNESS_EXPONENT, gains_at
-from trainer.ensemble.voices.modal import fall
+from trainer.ensemble.voices.hits import LOUDNESS_EXPONENT
 from trainer.ensemble.voices.sticks import FLAM_S
-from trainer.ensemble.voices.voice import Audio, Stroke, Voice
+from trainer.ensemble.voices.voice import ENDLESS, Audio, Line, Stroke, Voice, line_of
 from trainer.sound import RATE_HZ
 
 RELEASE_S = 0.05
 """How long a note still sounds, fading, after a hand stops it or its player lets go."""
 
-UNTUNED = ("unison", "rim-click")
+UNTUNED = ("unison", "rim-click", "cross-stick")
 """Techniques that sound alike whatever the drum."""
 
 STOPPED = ("damped", "choked")
@@ -28,12 +28,14 @@ STOPPED = ("damped", "choked")
 LEAD_S = {"flam": FLAM_S}
 """Techniques that begin before the beat, and by how much."""
 
+OPEN_PEAK = 2.0
+"""What a held note at velocity 1 never passes."""
+
 LEVEL_SD_DB = 0.5
 _GOLDEN = 0.6180339887498949
 """The golden section: weights a step apart by it never come close to each other soon."""
 
 _HEAD = 2048
-_CHUNK = 1 << 14
 _MOST_MAKE_UP = 1.6
 
 
@@ -67,7 +69,14 @@ class _Chances:
 
 
 def perform(
-    part_key: str, notes: Sequence[Note], *, beats: int, frames: int, bank: NoteBank, seed: int
+    part_key: str,
+    notes: Sequence[Note],
+    *,
+    beats: int,
+    frames: int,
+    bank: NoteBank,
+    seed: int,
+    placement: Placement = AS_PLAYED,
 ) -> Audio:
     """Return one part's stem: float32 ``(frames, 2)``, a seamless loop.
 
@@ -83,20 +92,26 @@ def perform(
         Where made notes are kept.
     seed
         Decides everything that is left to chance. What is in the bank already decides nothing.
+    placement
+        Where it stands in the mix, and how loud.
     """
     voice = VOICES[part_key]
-    chance, finishing = np.random.default_rng([seed, zlib.crc32(part_key.encode())]).spawn(2)
+    chance, striking, finishing = np.random.default_rng([seed, zlib.crc32(part_key.encode())]).spawn(3)
     chances = _Chances.of(voice, len(notes), chance)
     beat_s = frames / RATE_HZ / beats
     starts = _starts(notes, chances, beat_s=beat_s)
     ends = _ends(voice, notes, starts, beat_s=beat_s, frames=frames)
-    loop = _Loop(frames)
+    loop = Loop(frames)
     for place, note in enumerate(notes):
         stop, fade = ends[place]
-        length_s = note.length_beats * beat_s
-        sound = _struck(voice, note, chances, place, length_s=length_s, stop=stop, bank=bank)
-        loop.add(_faded(sound, stop=stop, fade=fade), start=starts[place], pan=voice.pan(note.pitch))
-    return voice.finish(loop.stereo(), finishing)
+        if voice.keeps:
+            sound = _kept(
+                voice, note, chances, place, length_s=note.length_beats * beat_s, stop=stop, bank=bank
+            )
+        else:
+            sound = _fresh(voice, note, float(chances.gain[place]), place, stop=stop, rng=striking, bank=bank)
+        loop.add(let_go(sound, stop=stop, fade=fade), start=starts[place], pan=voice.pan(note.pitch))
+    return voice.finish(loop.stereo(placement), finishing)
 
 
 def _starts(notes: Sequence[Note], chances: _Chances, *, beat_s: float) -> list[int]:
@@ -108,20 +123,19 @@ def _ends(
     voice: Voice, notes: Sequence[Note], starts: Sequence[int], *, beat_s: float, frames: int
 ) -> list[tuple[int, int]]:
     """Return for each note after how many frames it must be silent, and over how many it fades before."""
-    release, damping = round(RELEASE_S * RATE_HZ), round(voice.restrike_s * RATE_HZ)
+    release, damping = round((voice.release_s or RELEASE_S) * RATE_HZ), round(voice.restrike_s * RATE_HZ)
     nexts = _frames_to_next(notes, starts, frames=frames)
     ends = []
     for note, until_next in zip(notes, nexts, strict=True):
-        stops = [(_ENDLESS, 1)]
+        stops = [(ENDLESS, 1)]
         if voice.lengths_s or note.technique in STOPPED:
             stops.append((round(note.length_beats * beat_s * RATE_HZ) + release, release))
+        if voice.release_s:
+            stops.append((round(max(voice.lengths_s) * RATE_HZ), release))
         if damping:
             stops.append((until_next + damping, damping))
         ends.append(min(stops))
     return ends
-
-
-_ENDLESS = 1 << 40
 
 
 def _frames_to_next(notes: Sequence[Note], starts: Sequence[int], *, frames: int) -> list[int]:
@@ -137,39 +151,68 @@ def _frames_to_next(notes: Sequence[Note], starts: Sequence[int], *, frames: int
     return waits
 
 
-def _struck(
-    voice: Voice, note: Note, chances: _Chances, place: int, *, length_s: float, stop: int, bank: NoteBank
-) -> Audio:
-    """Return one note as planes ``(channels, frames)``: a take, or two mixed, at the note's own velocity.
+def _fresh(
+    voice: Voice, note: Note, gain: float, place: int, *, stop: int, rng: np.random.Generator, bank: NoteBank
+) -> Line:
+    """Return one note made for this once, at its own velocity."""
+    stroke = Stroke(
+        voice.part,
+        note.pitch,
+        note.velocity,
+        0.0,
+        _technique(note),
+        place % voice.variants,
+        heard_frames=stop,
+    )
+    sound = line_of(voice.make(stroke, rng, bank))
+    sound *= np.float32(gain)
+    return sound
 
-    No more of it is worked out than the ``stop`` frames that will be heard.
-    """
+
+def _kept(
+    voice: Voice, note: Note, chances: _Chances, place: int, *, length_s: float, stop: int, bank: NoteBank
+) -> Line:
+    """Return one note as a take that is kept, or two mixed, at the note's own velocity."""
     level = min(voice.layers, key=lambda layer: abs(layer - note.velocity))
-    bucket_s = next((made for made in voice.lengths_s if made >= length_s), max(voice.lengths_s, default=0.0))
+    needed_s = length_s + voice.release_s
+    bucket_s = next((made for made in voice.lengths_s if made >= needed_s), max(voice.lengths_s, default=0.0))
     pitch = 0 if note.technique in UNTUNED else note.pitch
-    technique = "plain" if note.technique in STOPPED else note.technique
     gain = (note.velocity / level) ** LOUDNESS_EXPONENT * float(chances.gain[place])
 
     def take(variant: int) -> KeptNote:
-        stroke = Stroke(voice.part, pitch, level, bucket_s, technique, variant)
-        return bank.note(stroke, lambda: _made(voice, stroke, bank)).first(stop)
+        stroke = Stroke(voice.part, pitch, level, bucket_s, _technique(note), variant)
+        if voice.release_s:
+            return _open(voice, stroke, bank)
+        return bank.note(stroke, lambda: _made(voice, stroke, bank))
 
     first = take(int(chances.take[place]))
     if not voice.blends or voice.variants == 1:
-        return _scaled(first, gain)
-    return _blend(first, take(int(chances.other_take[place])), float(chances.weight[place]), gain=gain)
+        return first.line(stop, gain)
+    other = take(int(chances.other_take[place]))
+    return _blend(first, other, float(chances.weight[place]), gain=gain, frames=stop)
+
+
+def _open(voice: Voice, stroke: Stroke, bank: NoteBank) -> KeptNote:
+    """Return a note without an end, kept once for all lengths."""
+    endless = replace(stroke, length_s=max(voice.lengths_s))
+    chance = zlib.crc32(repr(endless).encode())
+    return bank.note(
+        endless,
+        lambda: voice.make(stroke, np.random.default_rng(chance), bank),
+        at_least=round(stroke.length_s * RATE_HZ),
+        peak=OPEN_PEAK * stroke.level**LOUDNESS_EXPONENT,
+    )
+
+
+def _technique(note: Note) -> str:
+    return "plain" if note.technique in STOPPED else note.technique
 
 
 def _made(voice: Voice, stroke: Stroke, bank: NoteBank) -> Audio:
     return voice.make(stroke, np.random.default_rng(zlib.crc32(repr(stroke).encode())), bank)
 
 
-def _scaled(note: KeptNote, gain: float) -> Audio:
-    scaled: Audio = note.steps * np.float32(gain * note.step)
-    return scaled
-
-
-def _blend(one: KeptNote, other: KeptNote, weight: float, *, gain: float) -> Audio:
+def _blend(one: KeptNote, other: KeptNote, weight: float, *, gain: float, frames: int) -> Line:
     """Return ``weight`` of one take and the rest of another, as loud as either.
 
     Notes
@@ -179,62 +222,15 @@ def _blend(one: KeptNote, other: KeptNote, weight: float, *, gain: float) -> Aud
     """
     if other.frames > one.frames:
         one, other, weight = other, one, 1.0 - weight
-    gain *= _make_up(one, other, weight)
-    mixed = _scaled(one, weight * gain)
-    mixed[:, : other.frames] += _scaled(other, (1.0 - weight) * gain)
+    gain *= _make_up(one.line(_HEAD, 1.0), other.line(_HEAD, 1.0), weight)
+    mixed = one.line(frames, weight * gain)
+    added = other.line(frames, (1.0 - weight) * gain)
+    mixed[: len(added)] += added
     return mixed
 
 
-def _make_up(one: KeptNote, other: KeptNote, weight: float) -> float:
-    a = _scaled(one, 1.0)[:, :_HEAD] if one.frames <= _HEAD else one.steps[:, :_HEAD] * np.float32(one.step)
-    b = other.steps[:, :_HEAD] * np.float32(other.step)
-    a = a[:, : b.shape[1]]
-    aa, bb, ab = float(np.vdot(a, a)), float(np.vdot(b, b)), float(np.vdot(a, b))
+def _make_up(one: Line, other: Line, weight: float) -> float:
+    one = one[: len(other)]
+    aa, bb, ab = (float(np.vdot(a, b).real) for a, b in ((one, one), (other, other), (one, other)))
     mixed = weight**2 * aa + (1.0 - weight) ** 2 * bb + 2.0 * weight * (1.0 - weight) * ab
     return min(_MOST_MAKE_UP, float(np.sqrt(0.5 * (aa + bb) / max(mixed, 1e-12))))
-
-
-def _faded(sound: Audio, *, stop: int, fade: int) -> Audio:
-    if stop > sound.shape[1]:
-        return sound
-    fade = min(fade, stop)
-    sound = sound[:, :stop]
-    sound[:, stop - fade :] *= fall(fade)
-    return sound
-
-
-class _Loop:
-    """A loop being filled: a bus for stereo notes, and one for each place that notes of one channel stand."""
-
-    def __init__(self, frames: int) -> None:
-        self._frames = frames
-        self._buses: dict[float | None, Audio] = {}
-
-    def add(self, sound: Audio, *, start: int, pan: float) -> None:
-        """Add planes ``(channels, frames)`` from a frame on; what passes the end goes on at the start."""
-        mono = sound.shape[0] == 1
-        key = pan if mono else None
-        if key not in self._buses:
-            self._buses[key] = np.zeros((1 if mono else 2, self._frames), np.float32)
-        bus = self._buses[key]
-        at, done = start % self._frames, 0
-        while done < sound.shape[1]:
-            piece = min(self._frames - at, sound.shape[1] - done)
-            bus[:, at : at + piece] += sound[:, done : done + piece]
-            at, done = 0, done + piece
-
-    def stereo(self) -> Audio:
-        """Return all buses as one stem ``(frames, 2)``."""
-        stem = np.zeros((self._frames, 2), np.float32)
-        for start in range(0, self._frames, _CHUNK):
-            self._add_up(stem[start : start + _CHUNK], slice(start, start + _CHUNK))
-        return stem
-
-    def _add_up(self, out: Audio, chunk: slice) -> None:
-        """Add a chunk of each bus to its two columns; small enough to stay in the processor's cache."""
-        for pan, bus in self._buses.items():
-            if pan is None:
-                out += bus[:, chunk].T
-                continue
-            for column, gain in enumerate(gains_at(pan)):
-                out[:, column] += bus[0, chunk] * np.float32(gain)

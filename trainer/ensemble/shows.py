@@ -10,7 +10,7 @@ import numpy as np
 from trainer.ensemble.bank import NoteBank
 from trainer.ensemble.composer import compose
 from trainer.ensemble.excerpt import Excerpt
-from trainer.ensemble.mixdown import STRIPS, placed
+from trainer.ensemble.mixdown import STRIPS, held, placement_of
 from trainer.ensemble.parts import LINE_UP_BY_KEY, LineUp
 from trainer.ensemble.performance import perform
 from trainer.ensemble.rooms import GYM, STADIUM, Room
@@ -111,10 +111,17 @@ def stems_of(score: Score, *, bank: NoteBank, seed: int) -> Mapping[str, Sound]:
         How the players play it this time.
     """
     frames = loop_frames(score)
-    return {
-        part: placed(
-            perform(part, score.notes_of(part), beats=score.beats, frames=frames, bank=bank, seed=seed),
-            STRIPS[part],
+    stems = {}
+    for part in score.parts:
+        strip = STRIPS[part]
+        stem = perform(
+            part,
+            score.notes_of(part),
+            beats=score.beats,
+            frames=frames,
+            bank=bank,
+            seed=seed,
+            placement=placement_of(strip),
         )
-        for part in score.parts
-    }
+        stems[part] = held(stem, strip)
+    return stems

@@ -16,7 +16,7 @@ from trainer.refusal import Refused
 
 SIZE_DECIMALS = 2
 MOST_SEED = 2**32 - 1
-EDITION = 1
+EDITION = 2
 """Goes up when the same code would sound another way; a code of another edition is refused."""
 
 _SCOPES = (None, *SCOPES)

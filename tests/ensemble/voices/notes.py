@@ -7,7 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from trainer.ensemble.voices.voice import Audio, Stroke, Voice
+from trainer.ensemble.loop import let_go
+from trainer.ensemble.voices.voice import Audio, Stroke, Voice, as_audio, line_of
 from trainer.sound import RATE_HZ
 from trainer.units import midi_to_hz
 
@@ -37,8 +38,13 @@ def played(
     variant: int = 0,
     shelf: PlainShelf = SHELF,
 ) -> Audio:
-    stroke = Stroke(voice.part, pitch, level, length_s, technique, variant)
-    return voice.make(stroke, np.random.default_rng(zlib.crc32(repr(stroke).encode())), shelf)
+    """Return a note as the part would play it; one without an end is let go after its length."""
+    stroke = Stroke(voice.part, pitch, level, length_s + voice.release_s, technique, variant)
+    note = voice.make(stroke, np.random.default_rng(zlib.crc32(repr(stroke).encode())), shelf)
+    if not voice.release_s:
+        return note
+    line = let_go(line_of(note), stop=len(note), fade=round(voice.release_s * RATE_HZ))
+    return as_audio(line.astype(np.complex64))
 
 
 def between(note: Audio, start_s: float, end_s: float) -> Audio:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy import fft, stats
+from scipy import fft, signal, stats
 
 from tests.ensemble.voices.notes import (
     PlainShelf,
@@ -130,9 +130,13 @@ def test_a_scoop_comes_from_below_and_a_plain_note_hardly() -> None:
 
 
 def test_a_slurred_note_begins_without_a_tongue() -> None:
-    """The tongue's noise is what a slur leaves out: the first 10 ms above 6 kHz are quieter by far."""
+    """The tongue's noise is what a slur leaves out: the first 10 ms above 6 kHz are quieter by far.
+
+    Heard through a causal filter: a brick wall would ring before the attack, and put the tone's own rise there.
+    """
+    above = signal.butter(6, 6000.0, "highpass", fs=RATE_HZ, output="sos")
     noise = {
-        technique: 10.0 * np.log10(power_above(played(TRUMPETS, 60, technique=technique), 6000.0)[:480].sum())
+        technique: power_db(signal.sosfilt(above, played(TRUMPETS, 60, technique=technique), axis=0)[:480])
         for technique in ("plain", "slurred", "accented")
     }
     assert noise["slurred"] < noise["plain"] - 6.0

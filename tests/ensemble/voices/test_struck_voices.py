@@ -21,7 +21,7 @@ PITCHES = {
     "timpani": (38, 57),
 }
 
-STRUCK = [voice for voice in VOICES.values() if not voice.lengths_s and voice.blends]
+STRUCK = [voice for voice in VOICES.values() if not voice.lengths_s]
 
 
 def strokes() -> list[tuple[Voice, int, str]]:

@@ -9,7 +9,7 @@ from functools import partial
 
 import numpy as np
 
-from trainer.ensemble.voices.section_tables import Floats, Players
+from trainer.ensemble.voices.section_tables import Players, Spectrum
 from trainer.ensemble.voices.sustained import Tone, held_note
 from trainer.ensemble.voices.voice import Voice
 
@@ -22,8 +22,8 @@ BEAM_HZ = 9000.0
 
 
 def brass_level_db(
-    frequency_hz: Floats, level: float, pitch: int, *, cutoff_hz: float, rise_db: float
-) -> Floats:
+    frequency_hz: Spectrum, level: float, pitch: int, *, cutoff_hz: float, rise_db: float
+) -> Spectrum:
     """Return the spectral envelope of a brass instrument.
 
     Parameters
@@ -56,7 +56,6 @@ def _tone(
         partial(brass_level_db, cutoff_hz=cutoff_hz, rise_db=rise_db),
         players,
         attack_s=attack_s,
-        release_s=0.06,
         noise_hz=(cutoff_hz / 2.0, cutoff_hz * 4.0),
         noise_db=-31.0,
         air_db=-54.0,
@@ -103,9 +102,10 @@ VOICES_OF_FAMILY = tuple(
     Voice(
         tone.part,
         partial(held_note, tone),
-        layers=(0.35, 0.6, 0.85),
+        layers=(0.45, 0.8),
         variants=2,
-        lengths_s=(0.15, 0.3, 0.6, 1.2, 2.4, 4.8),
+        lengths_s=(0.2, 0.3, 0.45, 0.65, 0.9, 1.3, 1.9, 2.6, 3.6, 5.0),
+        release_s=0.06,
     )
     for tone in TONES
 )

@@ -1,17 +1,20 @@
 """The cymbals: a dense field of modes below, bands of noise above that build up as the energy climbs."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from trainer.ensemble.voices.contact import band_noise
-from trainer.ensemble.voices.hits import FEW_LAYERS, jitter, loudness, settled
-from trainer.ensemble.voices.modal import Floats, Modes, Mono, ring
+from trainer.ensemble.voices.hits import FEW_LAYERS, character, jitter, loudness, settled, summed
+from trainer.ensemble.voices.modal import Floats, Modes, Mono, Resonator
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.sound import RATE_HZ
 from trainer.units import db_to_ratio
 
 NOISE_S = 3.0
+POOL_FRAMES = 1 << 17
+RISE_FRAMES = 1 << 10
 TILT_SD = 0.25
 """How far the modes' balance tilts from stroke to stroke, as the stick lands nearer the edge or the bell."""
 
@@ -53,46 +56,70 @@ BANDS_HZ = ((3_800.0, 7_000.0), (7_000.0, 10_500.0), (10_500.0, 18_000.0))
 
 def clang(cymbal: Cymbal, *, velocity: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
     """Return one stroke on a cymbal, at about unit level."""
-    low = ring(_field(cymbal, velocity, rng), longest_s=min(7.0, cymbal.ring_s))
-    low *= _rise(len(low), 0.0015)
+    body = _body(cymbal)
+    amplitude = body.amplitude * _brightness(cymbal, body.frequency_hz, velocity)
+    amplitude *= rng.rayleigh(1.0, cymbal.modes) * (body.frequency_hz / 1_500.0) ** rng.normal(0.0, TILT_SD)
+    low = body.resonator.struck(amplitude, rng.uniform(0.0, 2.0 * np.pi, cymbal.modes))
+    rise = _rise(RISE_FRAMES, 0.0015)[: len(low)]
+    low[: len(rise)] *= rise
     high = [_edge(cymbal, index, velocity, rng, shelf) for index in range(len(BANDS_HZ))]
-    out = np.zeros(max(len(low), *(len(part) for part in high)), np.float32)
-    for part in (low, *high):
-        out[: len(part)] += part
-    return out
+    return summed(low, *high)
 
 
-def _field(cymbal: Cymbal, velocity: float, rng: np.random.Generator) -> Modes:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Body:
+    """A cymbal's modes: what rings, and how strongly each starts when the stick is no softer than the metal."""
+
+    resonator: Resonator
+    frequency_hz: Floats
+    amplitude: Floats
+
+
+@lru_cache(maxsize=16)
+def _body(cymbal: Cymbal) -> _Body:
+    """Return the modes of one cymbal: scattered by chance, but the same at every stroke."""
+    rng = character("cymbal", round(cymbal.lowest_hz))
     frequency = cymbal.lowest_hz * (MODES_TOP_HZ / cymbal.lowest_hz) ** rng.random(cymbal.modes) ** 0.75
-    amplitude = _brightness(cymbal, frequency, velocity) * rng.rayleigh(1.0, cymbal.modes)
-    amplitude *= (frequency / 1_500.0) ** rng.normal(0.0, TILT_SD)
-    amplitude *= np.minimum(1.0, frequency / cymbal.body_hz) / np.sqrt(cymbal.modes)
-    phase = rng.uniform(0.0, 2.0 * np.pi, cymbal.modes)
-    return Modes(frequency, _t60_s(cymbal, frequency), amplitude, phase)
+    amplitude = np.minimum(1.0, frequency / cymbal.body_hz) / np.sqrt(cymbal.modes)
+    modes = Modes(frequency, _t60_s(cymbal, frequency), amplitude, np.zeros(cymbal.modes))
+    return _Body(Resonator.of(modes, longest_s=min(7.0, cymbal.ring_s)), frequency, amplitude)
 
 
 def _edge(cymbal: Cymbal, index: int, velocity: float, rng: np.random.Generator, shelf: Shelf) -> Mono:
-    low_hz, high_hz = BANDS_HZ[index]
-    middle = np.array([np.sqrt(low_hz * high_hz)])
-    t60_s = float(_t60_s(cymbal, middle)[0])
-    frames = int(min(t60_s * 1.05, NOISE_S) * RATE_HZ)
+    middle = _middle_hz(index)
     level = float(_brightness(cymbal, middle, velocity)[0]) * db_to_ratio(cymbal.edge_db - 4.0 - 1.0 * index)
     level *= float(jitter(rng, 1, sd_db=1.5)[0])
     pool = shelf.keep(("cymbal noise", index), lambda: _pool(index))[:, 0]
-    start = int(rng.integers(0, len(pool)))
-    noise = np.concatenate([pool[start:], pool[:start]])[:frames]
+    start = int(rng.integers(0, POOL_FRAMES))
+    envelope = _edge_envelope(cymbal, index)
+    noise: Mono = pool[start : start + len(envelope)] * envelope
+    noise *= np.float32(level)
+    return noise
+
+
+@lru_cache(maxsize=64)
+def _edge_envelope(cymbal: Cymbal, index: int) -> Mono:
+    t60_s = float(_t60_s(cymbal, _middle_hz(index))[0])
+    frames = int(min(t60_s * 1.05, NOISE_S) * RATE_HZ)
     t = np.arange(frames, dtype=np.float32) / np.float32(RATE_HZ)
-    envelope = np.exp(t * np.float32(-6.9 / t60_s)) * np.float32(level)
+    envelope: Mono = np.exp(t * np.float32(-6.9 / t60_s))
     rise_s = cymbal.build_up_s * (0.5 + 0.5 * index)
     envelope *= 1.0 - np.float32(0.85) * np.exp(t / np.float32(-rise_s))
     envelope *= _rise(frames, 0.0004)
-    return np.asarray(noise * envelope, np.float32)
+    return envelope
+
+
+def _middle_hz(index: int) -> Floats:
+    low_hz, high_hz = BANDS_HZ[index]
+    return np.array([np.sqrt(low_hz * high_hz)])
 
 
 def _pool(index: int) -> Audio:
+    """Return a loop of noise, and so much of it again that it can be read on from anywhere."""
     low_hz, high_hz = BANDS_HZ[index]
     rng = np.random.default_rng(1_000 + index)
-    return band_noise(rng, 1 << 17, low_hz=low_hz, high_hz=high_hz, tilt_db_per_octave=-1.0)[:, None]
+    noise = band_noise(rng, POOL_FRAMES, low_hz=low_hz, high_hz=high_hz, tilt_db_per_octave=-1.0)
+    return np.tile(noise, 2 + int(NOISE_S * RATE_HZ) // POOL_FRAMES)[:, None]
 
 
 def _brightness(cymbal: Cymbal, frequency: Floats, velocity: float) -> Floats:

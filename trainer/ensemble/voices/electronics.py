@@ -5,9 +5,9 @@ from functools import partial
 import numpy as np
 
 from trainer.ensemble.voices import reading
-from trainer.ensemble.voices.section_tables import Floats, Players
+from trainer.ensemble.voices.section_tables import Floats, Players, Spectrum
 from trainer.ensemble.voices.sustained import LEVEL_EXPONENT, Tone, held_note, without_dc
-from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
+from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice, as_audio
 from trainer.sound import RATE_HZ
 from trainer.units import midi_to_hz
 
@@ -25,7 +25,7 @@ DROP_START = 3.2
 DROP_TIME_S = 0.35
 
 
-def pad_level_db(frequency_hz: Floats, level: float, pitch: int) -> Floats:
+def pad_level_db(frequency_hz: Spectrum, level: float, pitch: int) -> Spectrum:
     """Return the pad's spectral envelope: a sawtooth through a low-pass that opens with the level."""
     corner_hz = PAD_CLOSED_HZ * (PAD_OPEN_HZ / PAD_CLOSED_HZ) ** level
     saw_db = -20.0 * np.log10(np.maximum(frequency_hz / midi_to_hz(pitch), 0.5))
@@ -37,7 +37,6 @@ PAD = Tone(
     pad_level_db,
     Players(spread_cents=11.0, unity_db=12.0, unity_fall_db=0.4, apart_rad=1.5),
     attack_s=0.22,
-    release_s=0.35,
     noise_hz=(2000.0, 12000.0),
     noise_db=-90.0,
     swell=0.3,
@@ -56,7 +55,7 @@ def sub_note(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:  
     note = sine.astype(np.float32) * (
         shape * np.complex64(SUB_PEAK * stroke.level**LEVEL_EXPONENT * (1 + 1j))
     )
-    return reading.as_audio(without_dc(note, shape))
+    return as_audio(without_dc(note, shape))
 
 
 def _sub_cycles(time_s: Floats, end_hz: float, *, falls: bool) -> Floats:
@@ -80,7 +79,8 @@ VOICES_OF_FAMILY = (
         partial(held_note, PAD),
         layers=(0.4, 0.7, 0.95),
         variants=1,
-        lengths_s=(0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0),
+        lengths_s=(1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0),
+        release_s=0.05,
         timing_sd_s=0.0,
     ),
     Voice(

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trainer.ensemble.voices.modal import Floats, Mono, fall
 from trainer.ensemble.voices.voice import Audio
@@ -67,16 +68,34 @@ def settled(sound: Mono, *, gain: float = 1.0) -> Audio:
     out *= np.float32(gain)
     fade = min(len(out), round(_OUT_S * RATE_HZ))
     out[-fade:] *= fall(fade)
-    hump = _hump(min(len(out), round(_SETTLE_S * RATE_HZ)))
-    out[: len(hump)] -= hump * np.float32(out.sum(dtype=np.float64))
+    settling = hump(min(len(out), round(_SETTLE_S * RATE_HZ)))
+    out[: len(settling)] -= settling * total(out)
     return out[:, None]
 
 
-@lru_cache(maxsize=16)
-def _hump(frames: int) -> Mono:
+def total(sound: Mono) -> np.float32:
+    """Return the sum of a sound: as a product with ones, several times quicker than adding up."""
+    return np.float32(sound @ _ones(len(sound)))
+
+
+def total_of_both(line: NDArray[np.complex64]) -> np.complex64:
+    """Return the sum of a line of left and right."""
+    left, right = _ones(len(line)) @ line.view(np.float32).reshape(-1, 2)
+    return np.complex64(left + 1j * right)
+
+
+def _ones(count: int) -> Mono:
+    return _ONES[:count] if count <= len(_ONES) else np.ones(count, np.float32)
+
+
+_ONES = np.ones(8 * RATE_HZ, np.float32)
+
+
+@lru_cache(maxsize=256)
+def hump(frames: int) -> Mono:
     """Return a smooth hump whose sum is one."""
-    hump = np.hanning(frames)
-    return np.asarray(hump / hump.sum(), np.float32)
+    rounded = np.hanning(frames + 2)[1:-1]
+    return np.asarray(rounded / rounded.sum(), np.float32)
 
 
 def placed(sounds: Sequence[Mono], pans: Sequence[float]) -> Audio:

@@ -17,7 +17,7 @@ from trainer.ensemble.voices.hits import (
     settled,
     summed,
 )
-from trainer.ensemble.voices.modal import Floats, Modes, Mono, ring
+from trainer.ensemble.voices.modal import DECAY_60_DB, Floats, Modes, Mono, Resonator
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.sound import RATE_HZ
 from trainer.units import db_to_ratio, midi_to_hz
@@ -133,27 +133,61 @@ GLOCKENSPIEL = Bars(
 )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Bar:
+    """One bar over its tube: what rings, and how strongly each partial starts at velocity 0.7."""
+
+    resonator: Resonator
+    frequency_hz: Floats
+    amplitude: Floats
+    exponent: Floats
+    mallet: Contact
+    tube_share: float
+
+
 def strike(bars: Bars, stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke on a bar."""
-    fundamental_hz = midi_to_hz(stroke.pitch)
-    modes = _struck_modes(bars, fundamental_hz, stroke, rng)
-    tone = eased_in(ring(modes), over_s=bars.contact.time_s(stroke.level))
+    bar = _bar(bars, stroke.pitch)
+    amplitude = _struck(bar, stroke.level, rng)
+    phase = rng.uniform(0.0, 2.0 * np.pi, len(amplitude))
+    phase[0] = TAKE_PHASES[stroke.variant % len(TAKE_PHASES)] + rng.uniform(-0.35, 0.35)
+    phase[-1] = phase[0]
+    tone = bar.resonator.struck(amplitude, phase, frames=stroke.heard_frames)
+    tone = eased_in(tone, over_s=bars.contact.time_s(stroke.level))
     noise: list[Mono] = [blow.noise(rng, shelf, velocity=stroke.level) for blow in bars.blows]
     return settled(summed(tone, *noise), gain=db_to_ratio(bars.gain_db) * loudness(stroke.level))
 
 
-def _struck_modes(bars: Bars, fundamental_hz: float, stroke: Stroke, rng: np.random.Generator) -> Modes:
-    ratios = _ratios_of_bar(bars, stroke.pitch)
-    frequency = fundamental_hz * ratios
-    t60 = bars.t60_s(fundamental_hz) * ratios**-bars.ring_exponent
-    amplitude = 10.0 ** (np.array(bars.levels_db) / 20.0)
-    amplitude *= _mallet(bars, fundamental_hz).gain(frequency, velocity=stroke.level)
-    amplitude *= (stroke.level / 0.7) ** (bars.brightening * np.log2(ratios))
-    amplitude *= jitter(rng, len(ratios), sd_db=2.7)
+def _struck(bar: _Bar, velocity: float, rng: np.random.Generator) -> Floats:
+    """Return how strongly each mode starts: the partials by chance, the fundamental with its tube for certain.
+
+    The tube's share of the fundamental builds up, so a short opposite mode, the last, is taken from it.
+    """
+    amplitude = bar.amplitude * bar.mallet.gain(bar.frequency_hz, velocity=velocity)
+    amplitude *= (velocity / 0.7) ** bar.exponent * jitter(rng, len(amplitude), sd_db=2.7)
+    amplitude /= 1.0 + bar.tube_share
     amplitude[0] = 1.0
-    phase = rng.uniform(0.0, 2.0 * np.pi, len(ratios))
-    phase[0] = TAKE_PHASES[stroke.variant % len(TAKE_PHASES)] + rng.uniform(-0.35, 0.35)
-    return _with_tube(bars, Modes(frequency, t60, amplitude, phase))
+    amplitude[-1] = -bar.tube_share / (1.0 + bar.tube_share)
+    return amplitude
+
+
+@lru_cache(maxsize=512)
+def _bar(bars: Bars, pitch: int) -> _Bar:
+    fundamental_hz = midi_to_hz(pitch)
+    ratios = np.append(_ratios_of_bar(bars, pitch), 1.0)
+    t60_s = bars.t60_s(fundamental_hz) * ratios**-bars.ring_exponent
+    build_up_s = bars.tube_q / (np.pi * fundamental_hz) * DECAY_60_DB
+    t60_s[-1] = 1.0 / (1.0 / t60_s[0] + 1.0 / build_up_s)
+    amplitude = np.append(10.0 ** (np.array(bars.levels_db) / 20.0), 1.0)
+    modes = Modes(fundamental_hz * ratios, t60_s, amplitude, np.zeros(len(ratios)))
+    return _Bar(
+        Resonator.of(modes),
+        modes.frequency_hz,
+        amplitude,
+        bars.brightening * np.log2(ratios),
+        _mallet(bars, fundamental_hz),
+        db_to_ratio(bars.tube_db) - 1.0,
+    )
 
 
 def _mallet(bars: Bars, fundamental_hz: float) -> Contact:
@@ -161,28 +195,10 @@ def _mallet(bars: Bars, fundamental_hz: float) -> Contact:
     return Contact(bars.contact.full_s * harder, bars.contact.exponent)
 
 
-@lru_cache(maxsize=512)
 def _ratios_of_bar(bars: Bars, pitch: int) -> Floats:
     ratios = np.array(bars.ratios)
     ratios[1:] *= 1.0 + character(bars.part, pitch).normal(0.0, 0.003, len(ratios) - 1).clip(-0.006, 0.006)
     return ratios
-
-
-def _with_tube(bars: Bars, modes: Modes) -> Modes:
-    """Add the tube's share of the fundamental: it builds up, so a short opposite mode is taken from it."""
-    if not bars.tube_db:
-        return modes
-    share = db_to_ratio(bars.tube_db) - 1.0
-    frequency, t60 = modes.frequency_hz[0], modes.t60_s[0]
-    build_up_s = bars.tube_q / (np.pi * frequency) * 6.9078
-    amplitude = modes.amplitude / (1.0 + share)
-    amplitude[0] = 1.0
-    return Modes(
-        np.append(modes.frequency_hz, frequency),
-        np.append(modes.t60_s, 1.0 / (1.0 / t60 + 1.0 / build_up_s)),
-        np.append(amplitude, -share / (1.0 + share)),
-        np.append(modes.phase_rad, modes.phase_rad[0]),
-    )
 
 
 MOTOR_HZ = 4.1
@@ -208,19 +224,19 @@ def _spread(pitch: int, *, lowest: int, highest: int, width: float, centre: floa
 
 VOICES_OF_FAMILY: tuple[Voice, ...] = (
     Voice(
-        "marimba", partial(strike, MARIMBA), LAYERS, variants=3, blends=True, restrike_s=0.25,
+        "marimba", partial(strike, MARIMBA), LAYERS, variants=3, keeps=False, restrike_s=0.25,
         pan=partial(_spread, lowest=36, highest=96, width=0.2, centre=-0.3),
     ),
     Voice(
-        "vibraphone", partial(strike, VIBRAPHONE), LAYERS, variants=3, blends=True, restrike_s=0.4,
+        "vibraphone", partial(strike, VIBRAPHONE), LAYERS, variants=3, keeps=False, restrike_s=0.4,
         finish=motor, pan=partial(_spread, lowest=53, highest=89, width=0.2, centre=0.3),
     ),
     Voice(
-        "xylophone", partial(strike, XYLOPHONE), LAYERS, variants=3, blends=True, restrike_s=0.2,
+        "xylophone", partial(strike, XYLOPHONE), LAYERS, variants=3, keeps=False, restrike_s=0.2,
         pan=partial(_spread, lowest=65, highest=108, width=0.15, centre=-0.5),
     ),
     Voice(
-        "glockenspiel", partial(strike, GLOCKENSPIEL), FEW_LAYERS, variants=3, blends=True, restrike_s=0.5,
+        "glockenspiel", partial(strike, GLOCKENSPIEL), FEW_LAYERS, variants=3, keeps=False, restrike_s=0.5,
         pan=partial(_spread, lowest=77, highest=113, width=0.1, centre=0.5),
     ),
 )  # fmt: skip

@@ -6,6 +6,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from trainer.ensemble.voices.voice import ENDLESS
 from trainer.sound import RATE_HZ
 
 Floats = NDArray[np.float64]
@@ -45,39 +46,87 @@ class Modes:
         )
 
 
-def ring(modes: Modes, *, longest_s: float = 8.0) -> Mono:
-    """Return the sum of the modes, each down to the floor, faded out at its end.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Group:
+    """Modes that end together: their places among all, their length, their powers from block to block and within.
 
-    Parameters
-    ----------
-    modes
-        Any number of modes; those too high for the sample rate are left out.
-    longest_s
-        Where the sound is cut (with a fade) if modes ring on.
-
-    Notes
-    -----
-    Modes that end early are rendered apart and short (a cymbal costs a fifth of its longest mode times
-    all), where there are enough of them to be worth it.
+    ``starts`` is (blocks, modes); ``within`` has for each mode an imaginary row and a real one.
     """
-    modes = modes.where(modes.frequency_hz < TOP_HZ)
-    lengths = _lengths(modes, longest_s=longest_s)
-    order = np.argsort(-lengths)
-    modes, lengths = modes.where(order), lengths[order]
-    together = 0.08 if len(lengths) <= _FEW_MODES else 0.3
-    out: Mono | None = None
-    first = 0
-    while first < len(lengths) and lengths[first] > 0:
-        last = int(np.searchsorted(-lengths, -lengths[first] * together, side="right"))
-        part = modal_sum(modes.where(slice(first, last)), frames=int(lengths[first]))
-        fade = 1 << max(0, int(len(part) * _FADE).bit_length() - 1)
-        part[-fade:] *= fall(fade)
-        if out is None:
-            out = part
-        else:
-            out[: len(part)] += part
-        first = last
-    return np.zeros(1, np.float32) if out is None else out
+
+    places: NDArray[np.intp]
+    frames: int
+    starts: NDArray[np.complex64]
+    within: Mono
+
+    def sum_of(self, complex_amplitude: NDArray[np.complex64], *, frames: int) -> Mono:
+        """Return the first frames of the modes' sum, faded out if it comes to its end."""
+        frames = min(frames, self.frames)
+        starts = self.starts[: -(-frames // _BLOCK)] * complex_amplitude[self.places]
+        out = (starts.view(np.float32) @ self.within).reshape(-1)[:frames]
+        if frames == self.frames:
+            fade = 1 << max(0, int(frames * _FADE).bit_length() - 1)
+            out[-fade:] *= fall(fade)
+        return out
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Resonator:
+    """A thing that always rings at the same frequencies and decays, ready to be struck in any way.
+
+    All that is dear, the powers of its modes, is worked out once; a stroke is one matrix product a group.
+    """
+
+    groups: tuple[_Group, ...]
+
+    @classmethod
+    def of(cls, modes: Modes, *, longest_s: float = 8.0) -> "Resonator":
+        """Return what rings in these modes, each down to the floor when it starts as they do.
+
+        Parameters
+        ----------
+        modes
+            Any number of modes; those too high for the sample rate are left out.
+        longest_s
+            Where the sound is cut (with a fade) if modes ring on.
+
+        Notes
+        -----
+        Modes that end early are rendered apart and short (a cymbal costs a fifth of its longest mode times
+        all), where there are enough of them to be worth it.
+        """
+        lengths = _lengths(modes, longest_s=longest_s)
+        lengths[modes.frequency_hz >= TOP_HZ] = 0
+        order = np.argsort(-lengths, kind="stable")
+        lengths = lengths[order]
+        together = 0.08 if len(lengths) <= _FEW_MODES else 0.3
+        groups = []
+        first = 0
+        while first < len(lengths) and lengths[first] > 0:
+            shortest = max(1.0, lengths[first] * together)
+            last = int(np.searchsorted(-lengths, -shortest, side="right"))
+            groups.append(_group(modes, order[first:last], frames=int(lengths[first])))
+            first = last
+        return cls(tuple(groups))
+
+    def struck(self, amplitude: Floats, phase_rad: Floats, *, frames: int = ENDLESS) -> Mono:
+        """Return a stroke: no more than its first frames, the modes starting with these amplitudes and phases."""
+        if not self.groups:
+            return np.zeros(1, np.float32)
+        complex_amplitude = (amplitude * np.exp(1j * phase_rad)).astype(np.complex64)
+        out, *others = (group.sum_of(complex_amplitude, frames=frames) for group in self.groups)
+        for other in others:
+            out[: len(other)] += other
+        return out
+
+
+def ring(modes: Modes, *, longest_s: float = 8.0) -> Mono:
+    """Return the sum of the modes, each down to the floor, faded out at its end."""
+    return Resonator.of(modes, longest_s=longest_s).struck(modes.amplitude, modes.phase_rad)
+
+
+def _group(modes: Modes, places: NDArray[np.intp], *, frames: int) -> _Group:
+    starts, within = _factors(modes.where(places), frames=frames)
+    return _Group(places, frames, starts, within)
 
 
 @lru_cache(maxsize=64)
@@ -95,13 +144,18 @@ def modal_sum(modes: Modes, *, frames: int) -> Mono:
     ``Im sum_k (a_k e^{i ph_k} z_k^{iB}) (z_k^j)``: a product of a (frames / B, 2K) and a (2K, B) matrix.
     The powers are built in double precision, the product is done in single.
     """
-    rows = -(-frames // _BLOCK)
+    starts, within = _factors(modes, frames=frames)
+    starts *= (modes.amplitude * np.exp(1j * modes.phase_rad)).astype(np.complex64)
+    return (starts.view(np.float32) @ within).reshape(-1)[:frames]
+
+
+def _factors(modes: Modes, *, frames: int) -> tuple[NDArray[np.complex64], Mono]:
+    """Return the two matrices of the sum, for amplitudes of one: (blocks, K), and (2K, B) to its real view."""
     step = np.asarray(-DECAY_60_DB / modes.t60_s + 2j * np.pi * modes.frequency_hz, np.complex128) / RATE_HZ
-    within = _powers(step, _BLOCK)
-    starts = _powers(step * _BLOCK, rows) * (modes.amplitude * np.exp(1j * modes.phase_rad))[:, None]
-    left = np.concatenate([starts.real, starts.imag]).T.astype(np.float32, order="C")
-    right = np.concatenate([within.imag, within.real]).astype(np.float32)
-    return (left @ right).reshape(-1)[:frames]
+    starts = np.ascontiguousarray(_powers(step * _BLOCK, -(-frames // _BLOCK)).T, np.complex64)
+    powers = _powers(step, _BLOCK)
+    within = np.stack([powers.imag, powers.real], axis=1).astype(np.float32)
+    return starts, within.reshape(2 * len(step), _BLOCK)
 
 
 def glide(sound: Mono, *, depth: float, time_s: float) -> Mono:

@@ -13,7 +13,7 @@ from trainer.ensemble.voices import reading
 from trainer.ensemble.voices.reading import Stereo
 from trainer.ensemble.voices.section_tables import Floats
 from trainer.ensemble.voices.sustained import LEVEL_EXPONENT, noise_pool, slice_of, without_dc
-from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
+from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice, as_audio
 from trainer.sound import RATE_HZ
 from trainer.units import midi_to_hz
 
@@ -90,7 +90,7 @@ def spoken(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     fall = reading.drawn(_closing(time_s, stroke.length_s), frames)
     loudness = np.float32(0.2 * stroke.level**LEVEL_EXPONENT)
     note = (vowel * np.complex64(1 + 1j) + noise) * (fall * loudness)
-    return reading.as_audio(without_dc(note, fall * reading.drawn(np.minimum(time_s / 0.01, 1.0), frames)))
+    return as_audio(without_dc(note, fall * reading.drawn(np.minimum(time_s / 0.01, 1.0), frames)))
 
 
 def tract_level_db(frequency_hz: Floats, formants_hz: tuple[float, ...]) -> Floats:
@@ -119,22 +119,21 @@ def _voiced(stroke: Stroke, syllable: Syllable, time_s: Floats, onset_s: float, 
     return voice * reading.drawn(np.sin(0.5 * np.pi * rise) ** 2 * (1.0 - 0.35 * progress), frames)
 
 
-def _stages(syllable: Syllable, f0_hz: float) -> list[Audio]:
+def _stages(syllable: Syllable, f0_hz: float) -> Audio:
     """Return single cycles of the stages from the opening vowel to the closing one, each of rms 1."""
-    opening, closing = np.array(VOWELS_HZ[syllable.opening]), np.array(VOWELS_HZ[syllable.closing])
-    shares = np.linspace(0.0, 1.0, GLIDE_STEPS)
-    return [_cycle(tuple(opening * (1.0 - share) + closing * share), f0_hz) for share in shares]
-
-
-def _cycle(formants_hz: tuple[float, ...], f0_hz: float) -> Audio:
     from scipy import fft
 
+    opening, closing = np.array(VOWELS_HZ[syllable.opening]), np.array(VOWELS_HZ[syllable.closing])
     harmonics = np.arange(1.0, int(9000.0 / f0_hz))
-    amplitude = 10.0 ** (tract_level_db(harmonics * f0_hz, formants_hz) / 20.0)
-    spectrum = np.zeros(CYCLE_FRAMES // 2 + 1, np.complex128)
-    spectrum[1 : len(harmonics) + 1] = amplitude * np.exp(-0.5j * np.pi * np.sqrt(harmonics))
-    cycle = fft.irfft(spectrum)
-    return np.asarray(cycle / np.sqrt(np.square(cycle).mean()), np.float32)
+    turned = np.exp(-0.5j * np.pi * np.sqrt(harmonics))
+    spectrum = np.zeros((GLIDE_STEPS, CYCLE_FRAMES // 2 + 1), np.complex64)
+    for stage, share in zip(spectrum, np.linspace(0.0, 1.0, GLIDE_STEPS), strict=True):
+        formants_hz = tuple(opening * (1.0 - share) + closing * share)
+        amplitude = 10.0 ** (tract_level_db(harmonics * f0_hz, formants_hz) / 20.0)
+        stage[1 : len(harmonics) + 1] = amplitude / np.sqrt(0.5 * np.square(amplitude).sum()) * turned
+    cycles = fft.irfft(spectrum, axis=1)
+    cycles *= np.float32(CYCLE_FRAMES / 2)
+    return np.asarray(cycles, np.float32)
 
 
 def _unvoiced(

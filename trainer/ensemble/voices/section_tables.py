@@ -11,12 +11,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.ensemble.voices.voice import Audio
+from trainer.ensemble.voices.reading import Planes
 from trainer.sound import RATE_HZ
 from trainer.units import midi_to_hz
 
-LOW_FRAMES = 1 << 16
-HIGH_FRAMES = 1 << 15
+TABLE_RATE_HZ = 2 * RATE_HZ
+"""Tables are made at twice the rate: between their samples four neighbours are enough."""
+
+LOW_FRAMES = 1 << 17
+HIGH_FRAMES = 1 << 16
 HIGH_FROM = 58
 """A table's length: the low ones are longer, since their players differ by fewer hertz."""
 
@@ -30,6 +33,8 @@ ANCHOR_EVERY = 5
 """A table serves five neighbouring semitones: it is read a little faster or slower."""
 
 Floats = NDArray[np.float64]
+Spectrum = NDArray[np.floating]
+"""Frequencies or levels, in either precision."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +64,7 @@ def table_frames(anchor: int) -> int:
 
 def cycles_of(anchor: int) -> int:
     """Return how many cycles of the anchor's fundamental a table holds: a whole number, so that it loops."""
-    return round(midi_to_hz(anchor) * table_frames(anchor) / RATE_HZ)
+    return round(midi_to_hz(anchor) * table_frames(anchor) / TABLE_RATE_HZ)
 
 
 def reading_ratio(pitch: int) -> float:
@@ -69,9 +74,13 @@ def reading_ratio(pitch: int) -> float:
 
 
 def ensemble_table(
-    level_db: Callable[[Floats, float], Floats], *, anchor: int, players: Players, rng: np.random.Generator
-) -> Audio:
-    """Return a table of brightness layers, (layers x frames, 2), each layer of rms 1.
+    level_db: Callable[[Spectrum, float], Spectrum],
+    *,
+    anchor: int,
+    players: Players,
+    rng: np.random.Generator,
+) -> Planes:
+    """Return a table of brightness layers, (layers, 2, frames), each layer of rms 1.
 
     Parameters
     ----------
@@ -85,10 +94,11 @@ def ensemble_table(
         Where the phases come from.
     """
     frames = table_frames(anchor)
-    frequency_hz = np.maximum(np.arange(int(TOP_HZ * frames / RATE_HZ)) * (RATE_HZ / frames), 1.0)
+    bins = np.arange(int(TOP_HZ * frames / TABLE_RATE_HZ), dtype=np.float32)
+    frequency_hz = np.maximum(bins * np.float32(TABLE_RATE_HZ / frames), np.float32(1.0))
     pair = _unit_spectra(len(frequency_hz), cycles_of(anchor), players, rng)
     layers = [_layer(pair, level_db(frequency_hz, level), frames) for level in LAYER_LEVELS]
-    return np.concatenate(layers)
+    return np.stack(layers)
 
 
 def layer_weights(level: Floats) -> Floats:
@@ -102,27 +112,30 @@ def _unit_spectra(
     count: int, cycles: int, players: Players, rng: np.random.Generator
 ) -> NDArray[np.complex64]:
     """Return the spectra of left and right with every harmonic at power 1, up to the top."""
-    bins = np.arange(count)
+    bins = np.arange(count, dtype=np.float32)
     harmonic = np.maximum(np.round(bins / cycles), 1.0)
     spread = np.clip(harmonic * cycles * (2.0 ** (players.spread_cents / 1200.0) - 1.0), 0.8, cycles / 3.0)
     bell = np.exp(-0.5 * ((bins - harmonic * cycles) / spread) ** 2) / np.sqrt(spread * np.sqrt(np.pi))
     unity = 10.0 ** (np.maximum(players.unity_db - players.unity_fall_db * (harmonic - 1.0), -12.0) / 10.0)
-    noise = bell / np.sqrt(1.0 + unity) * _turned(2.0 * np.pi * rng.random(len(bins), np.float32))
+    noise = bell / np.sqrt(1.0 + unity) * _turned(np.float32(2.0 * np.pi) * rng.random(len(bins), np.float32))
     centres = np.arange(cycles, len(bins), cycles)
     lines = np.sqrt(unity[centres] / (1.0 + unity[centres]))
     apart = _turned(players.apart_rad * rng.standard_normal(len(bins), np.float32))
     pair = np.stack([noise, noise * apart]).astype(np.complex64)
-    lines = lines * _turned(2.0 * np.pi * rng.random(len(centres), np.float32))
+    lines = lines * _turned(np.float32(2.0 * np.pi) * rng.random(len(centres), np.float32))
     ears = _turned(players.apart_rad * 0.25 * rng.standard_normal((2, len(centres)), np.float32))
     pair[:, centres] += lines * ears
     return pair
 
 
 def _turned(phase_rad: NDArray[np.float32]) -> NDArray[np.complex64]:
-    return np.asarray(np.exp(1j * phase_rad), np.complex64)
+    turned = np.empty(phase_rad.shape, np.complex64)
+    np.cos(phase_rad, out=turned.real)
+    np.sin(phase_rad, out=turned.imag)
+    return turned
 
 
-def _layer(pair: NDArray[np.complex64], level_db: Floats, frames: int) -> Audio:
+def _layer(pair: NDArray[np.complex64], level_db: Spectrum, frames: int) -> Planes:
     """Return one layer of rms 1: left and right as the real and imaginary part of one transform."""
     from scipy import fft
 
@@ -133,4 +146,4 @@ def _layer(pair: NDArray[np.complex64], level_db: Floats, frames: int) -> Audio:
     spectrum[-len(left) :] = (left.conj() + 1j * right.conj())[::-1]
     line = fft.ifft(spectrum, overwrite_x=True)
     line *= np.float32(frames / np.sqrt(power))
-    return np.ascontiguousarray(line).view(np.float32).reshape(-1, 2)
+    return np.stack([line.real, line.imag])

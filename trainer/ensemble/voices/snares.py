@@ -18,11 +18,13 @@ from trainer.ensemble.voices.sticks import (
     Player,
     line_up,
     rim_click,
+    tunings_of,
 )
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.units import db_to_ratio
 
 PLAYERS = 6
+TUNINGS = tunings_of("snare-line", PLAYERS, sd_cents=12.0)
 HEAD_HZ = 355.0
 """An aramid head at marching tension (tuned by the numbers; common practice, no source)."""
 
@@ -46,7 +48,7 @@ HEADS = {"rim-shot": ON_THE_RIM}
 
 def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke of the whole line."""
-    players = line_up(rng, PLAYERS, time_sd_s=0.0035, level_sd_db=1.2, tuning_sd_cents=12.0, width=0.55)
+    players = line_up(rng, TUNINGS, time_sd_s=0.0035, level_sd_db=1.2, width=0.55)
     sounds = [_played(player, stroke, rng, shelf) for player in players]
     return placed(sounds, [player.pan for player in players])
 

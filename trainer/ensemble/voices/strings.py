@@ -6,7 +6,7 @@ from trainer.ensemble.voices import reading
 from trainer.ensemble.voices.modal import Modes, modal_sum
 from trainer.ensemble.voices.section_tables import Floats
 from trainer.ensemble.voices.sustained import LEVEL_EXPONENT, noise_pool, slice_of, without_dc
-from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
+from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice, as_audio
 from trainer.sound import RATE_HZ
 from trainer.units import midi_to_hz
 
@@ -31,7 +31,7 @@ def plucked_note(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audi
     loudness = 0.6 * stroke.level**LEVEL_EXPONENT
     damper = _damper(time_s, stroke.length_s)
     note = (string * np.complex64(1 + 1j) + click) * reading.drawn(damper * loudness, frames)
-    return reading.as_audio(without_dc(note, reading.drawn(damper * np.exp(-time_s), frames)))
+    return as_audio(without_dc(note, reading.drawn(damper * np.exp(-time_s), frames)))
 
 
 def _modes(stroke: Stroke, rng: np.random.Generator) -> Modes:

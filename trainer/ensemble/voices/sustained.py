@@ -8,11 +8,10 @@ from functools import partial
 import numpy as np
 
 from trainer.ensemble.voices import reading
-from trainer.ensemble.voices.reading import Curve, Stereo
+from trainer.ensemble.voices.reading import Curve, Planes, Stereo
 from trainer.ensemble.voices.section_tables import (
-    LAYER_LEVELS,
-    Floats,
     Players,
+    Spectrum,
     anchor_of,
     cycles_of,
     ensemble_table,
@@ -20,11 +19,14 @@ from trainer.ensemble.voices.section_tables import (
     reading_ratio,
     table_frames,
 )
-from trainer.ensemble.voices.voice import Audio, Shelf, Stroke
+from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, as_audio
 from trainer.sound import RATE_HZ
 
 LEVEL_EXPONENT = 1.6
 """Amplitude grows with velocity to this power: 16 dB from 0.3 to 0.95."""
+
+BURST_FRAMES = 6144
+"""The onset noise is over by then: 128 ms, seven of its time constants."""
 
 RMS_AT_FULL = 0.25
 """A held note's rms at velocity 1."""
@@ -67,8 +69,8 @@ class Tone:
         The spectral envelope: level at frequencies in hertz, for a level of 0 to 1 and a pitch.
     players
         How the section's players differ.
-    attack_s, release_s
-        The rise at a middling level, and the fall after the note's length.
+    attack_s
+        The rise at a middling level.
     noise_hz, noise_db
         The band of the onset noise, and its level beside the note's.
     air_db
@@ -80,10 +82,9 @@ class Tone:
     """
 
     part: str
-    level_db: Callable[[Floats, float, int], Floats]
+    level_db: Callable[[Spectrum, float, int], Spectrum]
     players: Players
     attack_s: float
-    release_s: float
     noise_hz: tuple[float, float]
     noise_db: float
     air_db: float = -90.0
@@ -93,20 +94,20 @@ class Tone:
 
 
 def held_note(tone: Tone, stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
-    """Return a held note of a section: float32 (frames, 2), DC-free, silent at its end."""
+    """Return the first ``length_s`` of a held note of a section without an end: float32 (frames, 2)."""
     manner = MANNERS[stroke.technique]
-    frames = round((stroke.length_s + tone.release_s) * RATE_HZ)
-    time_s = reading.moments(frames)
+    frames = round(stroke.length_s * RATE_HZ)
+    made = frames + reading.STEP
+    time_s = reading.moments(made)
     rise = _rise(time_s, tone, manner, stroke.level)
-    fall = _fall(time_s, stroke.length_s, tone.release_s)
     table = _table(tone, anchor_of(stroke.pitch), shelf)
     place = _clock(time_s, tone, manner, stroke, rng)
-    level = _brightness(time_s, tone, stroke.level, rise * fall, rng)
-    note = reading.read(table, len(LAYER_LEVELS), place=place, weights=layer_weights(level), frames=frames)
+    level = _brightness(time_s, tone, stroke.level, rise, rng)
+    note = reading.read(table, place=place, weights=layer_weights(level), frames=made)
     loudness = RMS_AT_FULL * stroke.level**LEVEL_EXPONENT
-    note *= reading.drawn(rise * fall * loudness, frames)
-    note += _breath(time_s, tone, manner, fall * loudness, frames, rng, shelf)
-    return reading.as_audio(without_dc(note, reading.drawn(fall * np.minimum(time_s / 0.01, 1.0), frames)))
+    note *= reading.drawn(rise * loudness, made)
+    _add_breath(note, time_s, tone, manner, loudness, rng, shelf)
+    return as_audio(note[:frames])
 
 
 def without_dc(note: Stereo, window: Audio) -> Stereo:
@@ -141,11 +142,11 @@ def slice_of(pool: Audio, frames: int, rng: np.random.Generator) -> Stereo:
     return np.take(line, np.arange(start, start + frames), mode="wrap")
 
 
-def _table(tone: Tone, anchor: int, shelf: Shelf) -> Audio:
-    def level_db(frequency_hz: Floats, level: float) -> Floats:
+def _table(tone: Tone, anchor: int, shelf: Shelf) -> Planes:
+    def level_db(frequency_hz: Spectrum, level: float) -> Spectrum:
         return tone.level_db(frequency_hz, level, anchor)
 
-    def make() -> Audio:
+    def make() -> Planes:
         rng = np.random.default_rng(zlib.crc32(f"{tone.part} {anchor}".encode()))
         return ensemble_table(level_db, anchor=anchor, players=tone.players, rng=rng)
 
@@ -181,11 +182,6 @@ def _rise(time_s: Curve, tone: Tone, manner: Manner, level: float) -> Curve:
     return np.asarray(rise * (1.0 + over))
 
 
-def _fall(time_s: Curve, length_s: float, release_s: float) -> Curve:
-    past = np.clip((time_s - length_s) / (release_s - reading.STEP / RATE_HZ), 0.0, 1.0)
-    return np.asarray(0.5 + 0.5 * np.cos(np.pi * past))
-
-
 def _brightness(time_s: Curve, tone: Tone, level: float, envelope: Curve, rng: np.random.Generator) -> Curve:
     """Return the level the timbre follows: the dynamic, as far as the envelope has come."""
     phase = rng.uniform(0.0, 2.0 * np.pi) if tone.swell else 0.0
@@ -193,19 +189,20 @@ def _brightness(time_s: Curve, tone: Tone, level: float, envelope: Curve, rng: n
     return np.asarray(level * np.maximum(envelope, 0.0) ** 0.9 * swing)
 
 
-def _breath(
+def _add_breath(
+    note: Stereo,
     time_s: Curve,
     tone: Tone,
     manner: Manner,
-    fall: Curve,
-    frames: int,
+    loudness: float,
     rng: np.random.Generator,
     shelf: Shelf,
-) -> Stereo:
-    """Return the burst of the onset and the steady air under the note."""
+) -> None:
+    """Add the burst of the onset and the steady air under the note, where there is any to be heard."""
     low_hz, high_hz = tone.noise_hz
     pool = noise_pool(tone.part, shelf, low_hz=low_hz, high_hz=high_hz)
     burst = 10.0 ** ((tone.noise_db + manner.breath_db) / 20.0) * np.exp(-time_s / 0.018)
     air = 10.0 ** (tone.air_db / 20.0)
-    shape = (burst * 3.0 + air) * np.minimum(time_s / 0.003, 1.0) * fall
-    return slice_of(pool, frames, rng) * reading.drawn(shape, frames)
+    heard = len(note) if tone.air_db > -80.0 else min(len(note), BURST_FRAMES)
+    shape = (burst * 3.0 + air) * np.minimum(time_s / 0.003, 1.0) * loudness
+    note[:heard] += slice_of(pool, heard, rng) * reading.drawn(shape[: -(-heard // reading.STEP) + 1], heard)

@@ -1,6 +1,7 @@
 """The tenor line: four players, each with four single-headed drums and a spock drum."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -8,11 +9,12 @@ from trainer.ensemble.voices.contact import Blow, Contact
 from trainer.ensemble.voices.hits import LAYERS, delayed, loudness, placed, settled, summed
 from trainer.ensemble.voices.membranes import IDEAL_MEMBRANE, Drum, beat_drum
 from trainer.ensemble.voices.modal import Mono
-from trainer.ensemble.voices.sticks import FLAM_S, GRACE, RIM_SHOT, Player, line_up
+from trainer.ensemble.voices.sticks import FLAM_S, GRACE, RIM_SHOT, Player, line_up, tunings_of
 from trainer.ensemble.voices.voice import Audio, Shelf, Stroke, Voice
 from trainer.units import db_to_ratio
 
 PLAYERS = 4
+TUNINGS = tunings_of("tenor-line", PLAYERS, sd_cents=9.0)
 DRUMS_HZ = (165.0, 205.0, 258.0, 330.0, 520.0)
 """The drums' lowest modes, from the largest up (tuned by the numbers; common practice, no source)."""
 
@@ -43,7 +45,7 @@ TENORS = tuple(tenor(index) for index in range(len(DRUMS_HZ)))
 
 def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke of the whole line on the same drum."""
-    players = line_up(rng, PLAYERS, time_sd_s=0.0035, level_sd_db=1.2, tuning_sd_cents=9.0, width=0.4)
+    players = line_up(rng, TUNINGS, time_sd_s=0.0035, level_sd_db=1.2, width=0.4)
     sounds = [_played(player, stroke, rng, shelf) for player in players]
     return placed(sounds, [player.pan for player in players])
 
@@ -66,6 +68,7 @@ def _gesture(stroke: Stroke, tuning: float, rng: np.random.Generator, shelf: She
     return np.float32(RIM_SHOT if stroke.technique == "rim-shot" else 1.0) * main
 
 
+@lru_cache(maxsize=8)
 def _on_the_rim(drum: Drum) -> Drum:
     ring = Blow(900.0, 4_000.0, 0.010, -1.0, exponent=0.5)
     return replace(drum, contact=Contact(full_s=0.0002, exponent=0.3), blows=(*drum.blows, ring))

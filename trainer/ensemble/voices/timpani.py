@@ -1,5 +1,7 @@
 """The timpani: kettles whose air tunes the head's preferred modes to about 2:3:4:5."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from trainer.ensemble.voices.contact import Blow, Contact
@@ -25,6 +27,7 @@ BLOWS = (
 )
 
 
+@lru_cache(maxsize=64)
 def kettle(principal_hz: float) -> Drum:
     """Return the drum that is tuned to a pitch: lower ones ring longer."""
     principal_s = 2.4 * (110.0 / principal_hz) ** 0.3
@@ -46,10 +49,17 @@ def kettle(principal_hz: float) -> Drum:
 def strike(stroke: Stroke, rng: np.random.Generator, shelf: Shelf) -> Audio:
     """Return one stroke on the kettle tuned to the pitch."""
     principal_hz = midi_to_hz(stroke.pitch)
-    sound = beat_drum(kettle(principal_hz), principal_hz, velocity=stroke.level, rng=rng, shelf=shelf)
+    sound = beat_drum(
+        kettle(principal_hz),
+        principal_hz,
+        velocity=stroke.level,
+        rng=rng,
+        shelf=shelf,
+        frames=stroke.heard_frames,
+    )
     return settled(sound, gain=db_to_ratio(GAIN_DB) * loudness(stroke.level))
 
 
 VOICES_OF_FAMILY: tuple[Voice, ...] = (
-    Voice("timpani", strike, FEW_LAYERS, variants=3, blends=True, restrike_s=0.5),
+    Voice("timpani", strike, FEW_LAYERS, variants=3, keeps=False, restrike_s=0.5),
 )

@@ -4,7 +4,7 @@ from functools import partial
 
 import numpy as np
 
-from trainer.ensemble.voices.section_tables import Floats, Players
+from trainer.ensemble.voices.section_tables import Players, Spectrum
 from trainer.ensemble.voices.sustained import Tone, held_note
 from trainer.ensemble.voices.voice import Voice
 from trainer.units import midi_to_hz
@@ -19,7 +19,7 @@ EVEN_HARMONICS = 0.12
 TONE_HOLES_HZ = 1600.0
 
 
-def woodwind_level_db(frequency_hz: Floats, level: float, pitch: int) -> Floats:
+def woodwind_level_db(frequency_hz: Spectrum, level: float, pitch: int) -> Spectrum:
     """Return the spectral envelope of the section at a pitch, played at a level of 0 to 1."""
     clarinets = np.interp(pitch, (CLARINETS_ONLY_BELOW, FLUTES_ONLY_ABOVE), (1.0, 0.0))
     power = clarinets * _clarinet_power(frequency_hz, level, pitch)
@@ -27,7 +27,7 @@ def woodwind_level_db(frequency_hz: Floats, level: float, pitch: int) -> Floats:
     return np.asarray(10.0 * np.log10(power + 1e-15))
 
 
-def _clarinet_power(frequency_hz: Floats, level: float, pitch: int) -> Floats:
+def _clarinet_power(frequency_hz: Spectrum, level: float, pitch: int) -> Spectrum:
     harmonic = np.round(frequency_hz / midi_to_hz(pitch))
     muted = (harmonic % 2 == 0) & (frequency_hz < TONE_HOLES_HZ)
     slope_db = 20.0 - 9.0 * level
@@ -35,7 +35,7 @@ def _clarinet_power(frequency_hz: Floats, level: float, pitch: int) -> Floats:
     return np.asarray(10.0 ** (fall_db / 10.0) * np.where(muted, EVEN_HARMONICS**2, 1.0))
 
 
-def _flute_power(frequency_hz: Floats, level: float) -> Floats:
+def _flute_power(frequency_hz: Spectrum, level: float) -> Spectrum:
     slope_db = 20.0 - 6.0 * level
     fall_db = -0.5 * slope_db * np.log2(1.0 + (frequency_hz / 900.0) ** 2)
     return np.asarray(10.0 ** (fall_db / 10.0))
@@ -46,7 +46,6 @@ TONE = Tone(
     woodwind_level_db,
     Players(spread_cents=8.0, unity_db=14.0),
     attack_s=0.035,
-    release_s=0.06,
     noise_hz=(1200.0, 9000.0),
     noise_db=-30.0,
     air_db=-38.0,
@@ -58,8 +57,9 @@ VOICES_OF_FAMILY = (
     Voice(
         "woodwinds",
         partial(held_note, TONE),
-        layers=(0.35, 0.6, 0.85),
+        layers=(0.45, 0.8),
         variants=2,
-        lengths_s=(0.1, 0.2, 0.4, 0.8, 1.6, 3.2),
+        lengths_s=(0.2, 0.3, 0.45, 0.65, 0.9, 1.3, 1.9, 2.6, 3.6),
+        release_s=0.06,
     ),
 )
