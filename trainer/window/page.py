@@ -115,9 +115,8 @@ def _told(canvas: Canvas, body: pygame.Rect, notice: Notice) -> pygame.Rect:
     room = body.w - sum(widths) - gap * len(ways) - canvas.px(64)
     height = max(high, canvas.height_of(notice.words, room, BODY)) + 2 * gap
     rect = pygame.Rect(body.left, body.top, body.w, height)
-    tone = theme.wrong if notice.is_trouble else theme.edge
-    canvas.panel(rect, fill=theme.panel, edge=tone, width=2)
-    canvas.sign("wrong" if notice.is_trouble else "dot", (rect.left + canvas.px(26), rect.centery), 16, tone)
+    canvas.panel(rect, fill=theme.panel, edge=theme.wrong, width=2)
+    canvas.sign("wrong", (rect.left + canvas.px(26), rect.centery), 16, theme.wrong)
     text = pygame.Rect(rect.left + canvas.px(48), rect.top + gap, room, height - 2 * gap)
     text.top += max(0, (text.h - canvas.height_of(notice.words, room, BODY)) // 2)
     canvas.paragraph(notice.words, text, BODY)

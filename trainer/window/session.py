@@ -28,8 +28,6 @@ class Session(Staging):
     def do(self, intent: Intent) -> None:
         """Do what somebody wants; what cannot be done becomes a notice, and nothing is lost."""
         self.revision += intent.do not in SEEN_LIVE
-        if self.notice is not None and not self.notice.is_trouble:
-            self.notice = None
         try:
             _ACTIONS[intent.do](self, intent.value)
         except Refused as why:

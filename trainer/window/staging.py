@@ -141,6 +141,8 @@ class Staging:
     def go(self, place: Place) -> None:
         """Go to a page."""
         left, self.place, self.focus, self.over = self.place, place, "", None
+        if self.notice is not None and self.notice.about != "sound":
+            self.notice = None
         if left is Place.SETUP:
             self.player.stop()
             self.keep_level()

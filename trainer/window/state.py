@@ -29,13 +29,12 @@ class Over(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """Something to be told beside what is going on: in words, and what can be done about it.
+    """Trouble to be told of beside what is going on: in words, and what can be done about it.
 
     ``about`` names what it is of, so that the next word on the same thing takes its place.
     """
 
     about: str
     words: str
-    is_trouble: bool = True
     way_on: str = ""
     intent: Intent | None = None
