@@ -8,7 +8,6 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-import pedalboard
 from numpy.typing import NDArray
 
 from trainer.sound import Samples, Sound
@@ -21,16 +20,22 @@ FLOOR_DB = -120.0
 
 def peak(sound: Sound, *, centre_hz: float, gain_db: float, quality: float) -> Sound:
     """Return the sound through a peaking filter."""
+    import pedalboard
+
     return _each_channel(sound, pedalboard.PeakFilter(centre_hz, gain_db, quality))
 
 
 def low_shelf(sound: Sound, *, corner_hz: float, gain_db: float, quality: float) -> Sound:
     """Return the sound through a low shelf."""
+    import pedalboard
+
     return _each_channel(sound, pedalboard.LowShelfFilter(corner_hz, gain_db, quality))
 
 
 def high_shelf(sound: Sound, *, corner_hz: float, gain_db: float, quality: float) -> Sound:
     """Return the sound through a high shelf."""
+    import pedalboard
+
     return _each_channel(sound, pedalboard.HighShelfFilter(corner_hz, gain_db, quality))
 
 
@@ -42,6 +47,8 @@ def follow(detected: Samples, *, rate_hz: int, attack_s: float, release_s: float
     A compressor of ratio 2 with its threshold T at the floor has the gain ``(env / T) ** -0.5``. Its input
     is known, so the gain is, and the envelope is ``T / gain ** 2``.
     """
+    import pedalboard
+
     floor = np.float32(10.0 ** (FLOOR_DB / 20.0))
     raised = np.maximum(np.abs(detected), floor)
     turns_ms = 2.0 * math.pi * 1000.0
