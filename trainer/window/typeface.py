@@ -17,7 +17,7 @@ OTHER_SCRIPTS = (
 CACHED = 4_000
 """How many lines of text are kept as pictures."""
 
-OWN_SIGNS = "–·…←→↑↓▲▼✓✗≥≤\u202f"
+OWN_SIGNS = "–−·…←→↑↓▲▼✓✗≥≤⌫\u202f"
 """Signs beyond Latin-1 that our own words use; the typeface has them all (a test looks)."""
 
 
