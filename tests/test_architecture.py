@@ -12,7 +12,6 @@ ROOMS = (
     "trainer",  # the package's own names: conventions and the version
     "trainer.units",
     "trainer.refusal",
-    "trainer.heap",
     "trainer.sound",
     "trainer.sound_files",
     "trainer.dsp",

@@ -14,7 +14,6 @@ from numpy.random import Generator, default_rng
 from trainer.ensemble.bank import NoteBank
 from trainer.ensemble.lending import lent
 from trainer.ensemble.shows import GeneratedShow, generated_shows
-from trainer.heap import give_back_large_blocks
 from trainer.playback.player import NoDevice, Player
 from trainer.playback.wave_files import WaveFilePlayer
 from trainer.practice import catalogue
@@ -105,9 +104,6 @@ class Assembly:
     rng: Generator = field(default_factory=default_rng)
     now: Callable[[], datetime] = utc_now
     uid: Callable[[], str] = new_uid
-
-    def __post_init__(self) -> None:
-        give_back_large_blocks()
 
     @cached_property
     def catalogue(self) -> catalogue.Catalogue:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 NEEDED = ("Xvfb", "xdotool")
 MISSING = [name for name in NEEDED if shutil.which(name) is None]
 PATIENCE_S = 90.0
+LOOK_EVERY_S = 0.03
 SECOND = 48_000
 
 
@@ -69,15 +70,19 @@ class Desk:
 
     def look(self) -> None:
         """Read what was shown since the last look."""
-        text = self.trace.read_text(encoding="utf-8") if self.trace.exists() else ""
-        end = text.rfind("\n") + 1
-        for line in text[self._read : end].splitlines():
+        if not self.trace.exists():
+            return
+        with self.trace.open("rb") as file:
+            file.seek(self._read)
+            new = file.read()
+        whole = new[: new.rfind(b"\n") + 1]
+        self._read += len(whole)
+        for line in whole.splitlines():
             shown = json.loads(line)
             if shown["kind"] == "page":
                 self.page = shown
             else:
                 self.page["controls"] |= shown["controls"]
-        self._read = end
 
     def wait(self, until: Callable[[], object], *, what: str = "") -> None:
         """Wait until something shows."""
@@ -90,7 +95,7 @@ class Desk:
             errors = (self.folder / "errors.txt").read_text(encoding="utf-8")[-2000:]
             assert ended is None, f"the window has closed with {ended} while waiting for {what}: {errors}"
             assert time.monotonic() < deadline, f"waited in vain for {what}; there is {self.page}: {errors}"
-            time.sleep(0.02)
+            time.sleep(LOOK_EVERY_S)
 
     def wait_for(self, place: str, *, over: str = "", control: str = "") -> None:
         """Wait until a page shows, and a control on it."""
