@@ -9,9 +9,10 @@ import pytest
 
 from audio_demo.season.learners import LEARNERS
 from audio_demo.season.simulate import Season
-from tests.window.staged import Stage
+from tests.window.staged import Stage, wait_for_rep
 from trainer.playback.sdl import pygame
 from trainer.window.canvas import Canvas
+from trainer.window.control import Intent
 from trainer.window.gallery import LOOKS, Look, drawn, opening_page, scenes, trouble_page
 from trainer.window.session import Session
 from trainer.window.settings import Settings
@@ -110,3 +111,22 @@ def test_the_check_of_pages_sees_what_is_wrong() -> None:
     canvas.write("out", (1270, 700))
     kinds = {trouble.split(":")[0] for trouble in troubles_of(canvas)}
     assert kinds == {"overlap of text", "cut", "outside"}
+
+
+def test_no_version_shows_as_sounding_while_nothing_is_heard(tmp_path: Path) -> None:
+    stage = Stage(tmp_path)
+    stage.know("Heron")
+    session = stage.session(learner="Heron")
+    session.do(Intent("only", session.exercises.index("octave-tone")))
+    wait_for_rep(session, sleep=time.sleep)
+
+    def chosen() -> set[str]:
+        canvas = drawn(session, LOOKS[0])
+        return {one.key for one in canvas.controls if one.chosen and one.key.startswith("hear ")}
+
+    assert chosen() == {"hear plain"}
+    session.do(Intent("flip"))
+    assert chosen() == {"hear changed"}
+    stage.players[0].lose()
+    assert chosen() == set()
+    session.close()

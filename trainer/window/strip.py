@@ -74,7 +74,7 @@ def _keep_button(canvas: Canvas, place: pygame.Rect, version: Version, drill: Dr
     """Draw a version's button and keep it up to date with what is heard."""
 
     def look() -> object:
-        return drill.player.heard, drill.player.is_playing, drill.is_yours_ready
+        return _heard(drill), drill.is_yours_ready
 
     canvas.live(place, look, lambda now: _paint_button(now, place, version, drill))
 
@@ -96,7 +96,7 @@ def _lay_out(canvas: Canvas, rect: pygame.Rect, versions: Sequence[Version]) -> 
 
 def _paint_button(canvas: Canvas, rect: pygame.Rect, version: Version, drill: Drill) -> None:
     theme, key = canvas.theme, f"hear {version.value}"
-    sounds = drill.player.heard is version and drill.player.is_playing
+    sounds = _heard(drill) is version
     is_there = version is not Version.YOURS or drill.is_yours_ready
     fill = theme.ink if sounds else canvas.pressable(key, theme.panel)
     canvas.panel(rect, fill=fill, edge=None if sounds else theme.edge, width=1.5)
@@ -145,6 +145,12 @@ def _wave_picture(
             gap = max(1, half // 4)
             picture.fill(canvas.theme.panel, (x, middle - gap, width, 2 * gap))
     return picture
+
+
+def _heard(drill: Drill) -> Version | None:
+    """Return the version that is heard now; None while nothing is: stopped, or the device gone."""
+    player = drill.player
+    return player.heard if player.is_playing and not player.is_lost else None
 
 
 def _paint_wave(canvas: Canvas, rect: pygame.Rect, drill: Drill, pictures: Pictures, playhead: int) -> None:
