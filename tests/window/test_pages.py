@@ -4,6 +4,7 @@ import copy
 import itertools
 import time
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
