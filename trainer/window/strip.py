@@ -99,6 +99,7 @@ def _paint_button(canvas: Canvas, rect: pygame.Rect, version: Version, drill: Dr
     sounds = _heard(drill) is version
     is_there = version is not Version.YOURS or drill.is_yours_ready
     fill = theme.ink if sounds else canvas.pressable(key, theme.panel)
+    canvas.bar(rect, theme.panel)
     canvas.panel(rect, fill=fill, edge=None if sounds else theme.edge, width=1.5)
     ink = theme.panel if sounds else (theme.ink if is_there else theme.dim)
     below = NOW if sounds else ("" if is_there else "being made …")
@@ -148,9 +149,10 @@ def _wave_picture(
 
 
 def _heard(drill: Drill) -> Version | None:
-    """Return the version that is heard now; None while nothing is: stopped, or the device gone."""
+    """Return the version that is heard now; None while none is: stopped, the device gone, or all in files."""
     player = drill.player
-    return player.heard if player.is_playing and not player.is_lost else None
+    is_heard = player.is_playing and not player.is_lost and not player.where
+    return player.heard if is_heard else None
 
 
 def _paint_wave(canvas: Canvas, rect: pygame.Rect, drill: Drill, pictures: Pictures, playhead: int) -> None:
