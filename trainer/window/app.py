@@ -20,7 +20,7 @@ from trainer.window.trace import NO_TRACE, Trace
 
 SIZE = (1280, 720)
 FRAME_S = 1.0 / 60.0
-OPENING_FRAME_S = 0.05
+OPENING_FRAME_S = 0.1
 """How long between pictures while the program is loaded, which is to have the processor for itself."""
 OPENING_TAKES_S = 1.5
 """How long loading is taken to last, for the bar."""
@@ -82,9 +82,9 @@ class App:
     def show(self) -> None:
         """Open the window with its first frame, and begin to load what is heavy."""
         self._begun_s = self.clock()
+        self.opening.begin(wake=wake)
         self._open_window()
         self._draw_if_changed()
-        self.opening.begin(wake=wake)
 
     def turn(self) -> None:
         """Wait for what happens next, no longer than until the next picture, and draw what came of it."""
@@ -272,17 +272,18 @@ class App:
             look = live.watch()
             if look != self._looks[number]:
                 self._looks[number] = look
-                self._paint(live, self._canvas)
-                changed.append(live.rect)
+                changed.append(self._paint(live, self._canvas))
         if changed:
             pygame.display.update(changed)
 
-    def _paint(self, live: Live, canvas: Canvas) -> None:
+    def _paint(self, live: Live, canvas: Canvas) -> pygame.Rect:
+        """Draw a part again; return what has changed."""
         again = canvas.afresh()
         canvas.surface.set_clip(live.rect)
-        live.paint(again)
+        changed = live.paint(again)
         canvas.surface.set_clip(None)
         self.trace.part(self.opened, again)
+        return live.rect if changed is None else changed
 
 
 _BEFORE: dict[str, Intent] = {

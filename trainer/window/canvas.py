@@ -38,7 +38,11 @@ class Live:
     rect: pygame.Rect
     look: object
     watch: Callable[[], object]
-    paint: Callable[["Canvas"], None]
+    paint: "Paint"
+
+
+Paint = Callable[["Canvas"], pygame.Rect | None]
+"""Draws a part; gives the rectangle that it changed, where that is less than all of the part."""
 
 
 @dataclass
@@ -55,7 +59,7 @@ class Canvas:
     controls: list[Control] = field(default_factory=list)
     lives: list[Live] = field(default_factory=list)
 
-    def live(self, rect: pygame.Rect, watch: Callable[[], object], paint: Callable[["Canvas"], None]) -> None:
+    def live(self, rect: pygame.Rect, watch: Callable[[], object], paint: "Paint") -> None:
         """Draw a part that is to be kept up to date, and note it."""
         look = watch()
         paint(self)

@@ -78,14 +78,16 @@ class Opening:
     begin_with: BeginWith | None = None
     seed: int | None = None
     wave: Path | None = None
-    _worker: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1, "opening"))
+    _worker: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(2, "opening"))
     _loaded: "Future[tuple[Assembly, Store]] | None" = None
+    _level_sound: "Future[Any]" = field(default_factory=Future)
     _wake: Callable[[], None] = lambda: None
 
     def begin(self, *, wake: Callable[[], None]) -> None:
         """Begin to load; ``wake`` is called when it is done."""
         self._wake = wake
         self._loaded = self._worker.submit(self._load)
+        self._level_sound = self._worker.submit(_level_sound)
         self._loaded.add_done_callback(lambda _: wake())
 
     def opened(self) -> Opened | None:
@@ -123,7 +125,7 @@ class Opening:
             store=store,
             chores=chores,
             open_sound=self._open_sound,
-            level_sound=_level_sound,
+            level_sound=self._level_sound.result,
             devices=_devices,
             settings=self.settings,
             save=lambda settings: save_settings(self.folder, settings),

@@ -60,14 +60,33 @@ def draw_strip(canvas: Canvas, rect: pygame.Rect, session: Session, versions: Se
     if drill.player.where:
         canvas.paragraph(drill.player.where, strip.wave.union(strip.stems), BODY)
     elif drill.sight is not None:
-        pictures = _wave_pictures(canvas, strip.wave.size, drill.sight.outline)
-        around = strip.wave.inflate(2 * canvas.px(3), 2 * canvas.px(3))
-        canvas.live(
-            around,
-            lambda: (drill.player.heard, _playhead(strip, drill)),
-            lambda now: _paint_wave(now, strip.wave, drill, pictures, _playhead(strip, drill)),
-        )
+        _keep_wave(canvas, strip, drill, _wave_pictures(canvas, strip.wave.size, drill.sight.outline))
         canvas.live(strip.stems, lambda: _sounding(drill), lambda now: _paint_stems(now, strip.stems, drill))
+
+
+def _keep_wave(canvas: Canvas, strip: Strip, drill: Drill, pictures: "Pictures") -> None:
+    """Draw the waveform and keep it up to date; as the playhead goes on, only what it passes is drawn again."""
+    reach = canvas.px(3)
+    around = strip.wave.inflate(2 * reach, 2 * reach)
+    drawn: list[tuple[Version, int]] = []
+
+    def look() -> tuple[Version, int]:
+        return drill.player.heard, _playhead(strip, drill)
+
+    def paint(now: Canvas) -> pygame.Rect:
+        version, playhead = look()
+        passed = around
+        if drawn and drawn[-1][0] is version and 0 <= playhead - drawn[-1][1] < strip.wave.w // 8:
+            left = strip.wave.left + drawn[-1][1] - reach
+            passed = pygame.Rect(left, around.top, playhead - drawn[-1][1] + 3 * reach, around.h)
+        drawn[:] = [(version, playhead)]
+        before = now.surface.get_clip()
+        now.surface.set_clip(passed.clip(before))
+        _paint_wave(now, strip.wave, pictures[version], playhead)
+        now.surface.set_clip(before)
+        return passed
+
+    canvas.live(around, look, paint)
 
 
 def _keep_button(canvas: Canvas, place: pygame.Rect, version: Version, drill: Drill) -> None:
@@ -155,8 +174,10 @@ def _heard(drill: Drill) -> Version | None:
     return player.heard if is_heard else None
 
 
-def _paint_wave(canvas: Canvas, rect: pygame.Rect, drill: Drill, pictures: Pictures, playhead: int) -> None:
-    sounded, ahead = pictures[drill.player.heard]
+def _paint_wave(
+    canvas: Canvas, rect: pygame.Rect, inks: tuple[pygame.Surface, pygame.Surface], playhead: int
+) -> None:
+    sounded, ahead = inks
     surface, reach = canvas.surface, canvas.px(3)
     surface.fill(canvas.theme.panel, rect.inflate(2 * reach, 2 * reach))
     surface.blit(sounded, rect, (0, 0, playhead, rect.h))
