@@ -47,6 +47,16 @@ CREATE TABLE settings (
     learner TEXT NOT NULL, key TEXT NOT NULL, value TEXT NOT NULL, PRIMARY KEY (learner, key));
 """
 )
+VERSION_4 = (
+    VERSION_3
+    + """
+INSERT INTO schema_version VALUES (4, 0);
+CREATE TABLE tallies (learner TEXT NOT NULL, day INTEGER NOT NULL, exercise TEXT NOT NULL,
+    band_hz DOUBLE PRECISION NOT NULL, asked DOUBLE PRECISION NOT NULL, "right" DOUBLE PRECISION NOT NULL,
+    PRIMARY KEY (learner, day, exercise, band_hz));
+INSERT INTO tallies VALUES ('Heron', 22313, 'octave-tone', 1000.0, 1.0, 1.0);
+"""
+)
 ROW = """
 INSERT INTO attempts (uid, at_us, learner, block, exercise, rep_code, show, seed, size, unit, target, bands,
     right_answer, given_answer, options, marks, score, "right", response_s, flips, version)
@@ -56,7 +66,7 @@ VALUES ('00000000000000000000000000000001', 1927908000000000, 'Heron', '00000000
     '{"band": [31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16000], "direction": ["boost", "cut"]}',
     '{"band": 1.0, "direction": 1.0}', 1.0, 1, 7.25, 3, '0.1.0');
 """
-SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3}
+SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3, 4: VERSION_4}
 """What each earlier program made, kept here as it was."""
 
 
@@ -110,7 +120,7 @@ def test_each_step_is_written_in_the_ledger_with_its_time(tmp_path: Path) -> Non
     raw = sqlite3.connect(path)
     ledger = raw.execute("SELECT version, applied_us FROM schema_version ORDER BY version").fetchall()
     raw.close()
-    assert ledger == [(1, 0), (2, 1927908000000000), (3, 1927908000000000), (4, 1927908000000000)]
+    assert ledger == [(1, 0), *((version, 1927908000000000) for version in range(2, VERSION + 1))]
 
 
 def test_a_store_from_a_newer_version_is_refused_untouched(tmp_path: Path) -> None:

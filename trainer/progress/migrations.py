@@ -53,6 +53,10 @@ MIGRATIONS: tuple[tuple[Step, ...], ...] = (
             "right" DOUBLE PRECISION NOT NULL, PRIMARY KEY (learner, day, exercise, band_hz))""",
         _tally_what_is_there,
     ),
+    (
+        """CREATE TABLE ear_days (learner TEXT NOT NULL, day INTEGER NOT NULL, made_by TEXT NOT NULL,
+            state TEXT NOT NULL, PRIMARY KEY (learner, day))""",
+    ),
 )
 """Step by step: what takes a store from version 0 (nothing) to 1, from 1 to 2, …"""
 

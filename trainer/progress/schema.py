@@ -39,6 +39,17 @@ TALLIES = Table(
 )
 """Sums over the attempts, by UTC day since 1970; derived, and kept in the transaction that adds them."""
 
+EAR_DAYS = Table(
+    "ear_days",
+    METADATA,
+    Column("learner", Text, primary_key=True),
+    Column("day", Integer, primary_key=True),
+    Column("made_by", Text, nullable=False),
+    Column("state", Text, nullable=False),
+)
+"""What a learner's ear was like at the end of a day (UTC, since 1970); derived, and taken away where the log
+before it changes. ``made_by`` is what it hangs on beside the log."""
+
 SCHEMA_VERSION = Table(
     "schema_version",
     METADATA,

@@ -2,8 +2,8 @@
 
 import json
 import time
-from collections.abc import Callable, Iterable, Iterator
-from datetime import datetime
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date, datetime
 from functools import partial
 from itertools import islice
 from pathlib import Path
@@ -16,6 +16,7 @@ from sqlalchemy.exc import IntegrityError, OperationalError
 from trainer.practice.attempt import Attempt, Value
 from trainer.progress.engine import WRITES, address_of, make_engine, name_of
 from trainer.progress.errors import CORRUPT, StoreError, told_clearly
+from trainer.progress.kept_days import forget_from, keep_days, query_of
 from trainer.progress.migrations import VERSION, migrate, version_of
 from trainer.progress.rows import checked_text, from_row, microseconds, to_row
 from trainer.progress.running_tallies import add_to_tallies, tally_of
@@ -164,6 +165,22 @@ class Store:
         rows = self._read(query.order_by(TALLIES.c.day, TALLIES.c.exercise, TALLIES.c.band_hz))
         return tuple(map(tally_of, rows))
 
+    def kept_days(self, learner: str, *, made_by: str, only_last: bool = False) -> tuple[str, ...]:
+        """Return what was kept of a learner's ear, day by day; or of the last day alone."""
+        rows = self._read(query_of(learner, made_by=made_by, only_last=only_last))
+        return tuple(row["state"] for row in rows)
+
+    def keep_days(
+        self, learner: str, states: Sequence[tuple[date, str]], *, made_by: str, seen: int, before: datetime
+    ) -> bool:
+        """Keep what a learner's ear was like at the end of some days, if the log is still that long."""
+        before_us = microseconds(before)
+        return self._write(
+            lambda connection: keep_days(
+                connection, learner, states, made_by=made_by, seen=seen, before_us=before_us
+            )
+        )
+
     def learners(self) -> tuple[str, ...]:
         """Return everyone who has an attempt in the store, by name."""
         first = select(func.min(ATTEMPTS.c.learner).label("name"))
@@ -240,6 +257,7 @@ class Store:
         if wanted:
             connection.execute(insert(ATTEMPTS), list(wanted.values()))
             add_to_tallies(connection, wanted.values())
+            forget_from(connection, wanted.values())
         return len(wanted)
 
 

@@ -1,0 +1,145 @@
+"""Replay: a learner's ear from the log of attempts, and the ears of the days gone by.
+
+The log alone decides. What an ear was like at the end of each day is kept beside it, so that only today's
+attempts are replayed; attempts that come in for a day gone by (a merge) take away what was kept from that day
+on, and the log is replayed from there. Kept or replayed, the ear is the same to the last bit.
+"""
+
+import base64
+import json
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from itertools import groupby, pairwise
+
+import numpy as np
+
+from trainer.practice.attempt import Attempt
+from trainer.progress.store import Store
+from trainer.progress.thresholds.belief import KINDS, Belief
+from trainer.progress.thresholds.ear import Ear, Starts, after, day_of_attempt, new_ear, on_day
+
+EDITION = 1
+"""Goes up when the same log would give another ear: what was kept is then replayed."""
+
+Heard = Callable[[int], object]
+"""Told now and then how many attempts were replayed."""
+TOLD_EVERY = 1000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Replayed:
+    """A learner's ear now, and at the end of each day with answers before today, in order."""
+
+    now: Ear
+    days: tuple[Ear, ...]
+
+
+def ear_of(store: Store, learner: str, *, starts: Starts, today: date, heard: Heard = lambda _: None) -> Ear:
+    """Return a learner's ear as it is today."""
+    return replayed(store, learner, starts=starts, today=today, heard=heard, only_last=True).now
+
+
+def replayed(
+    store: Store,
+    learner: str,
+    *,
+    starts: Starts,
+    today: date,
+    heard: Heard = lambda _: None,
+    only_last: bool = False,
+) -> Replayed:
+    """Return a learner's ear as it is today and as it was; days newly gone by are kept.
+
+    Parameters
+    ----------
+    starts
+        The size each exercise's ladder starts at.
+    heard
+        Told now and then how many attempts were replayed so far.
+    only_last
+        Whether the days gone by are of no interest but the last.
+    """
+    made_by = made_by_of(starts)
+    kept = [_read(state) for state in store.kept_days(learner, made_by=made_by, only_last=only_last)]
+    ear = kept[-1] if kept else new_ear()
+    since = _after_day(ear.last_day) if ear.last_day else None
+    fresh: list[Ear] = []
+    attempts = _told(store.attempts(learner=learner, since=since), heard)
+    for day, of_day in groupby(attempts, key=day_of_attempt):
+        for attempt in of_day:
+            ear = after(ear, attempt, starts)
+        if day < today:
+            fresh.append(ear)
+    if fresh:
+        states = [(_day(one), _written(one)) for one in fresh]
+        before = _after_day(_day(fresh[-1]))
+        store.keep_days(learner, states, made_by=made_by, seen=fresh[-1].seen, before=before)
+    return Replayed(on_day(ear, today), (*kept, *fresh))
+
+
+def replay(attempts: Iterable[Attempt], starts: Starts) -> Ear:
+    """Return the ear that attempts, in their order in time, leave behind: nothing kept, nothing read."""
+    ear = new_ear()
+    for attempt in attempts:
+        ear = after(ear, attempt, starts)
+    return ear
+
+
+def made_by_of(starts: Starts) -> str:
+    """Return what a kept ear hangs on beside the log."""
+    return json.dumps([EDITION, dict(sorted(starts.items()))])
+
+
+def _told(attempts: Iterable[Attempt], heard: Heard) -> Iterator[Attempt]:
+    for number, attempt in enumerate(attempts, 1):
+        yield attempt
+        if number % TOLD_EVERY == 0:
+            heard(number)
+
+
+def _day(ear: Ear) -> date:
+    if ear.last_day is None:
+        raise ValueError("an ear that heard nothing has no day")
+    return ear.last_day
+
+
+def _after_day(day: date) -> datetime:
+    return datetime.combine(day + timedelta(days=1), time(), tzinfo=UTC)
+
+
+_PLAIN = ("kinds", "setup", "seen", "answers")
+_DAYS = ("first_day", "day", "last_day")
+
+
+def _written(ear: Ear) -> str:
+    """Return an ear as text: a line of JSON, then the numbers of its belief, exactly, in base 64."""
+    plain = {name: getattr(ear, name) for name in _PLAIN}
+    plain |= {name: getattr(ear, name).isoformat() for name in _DAYS}
+    upper = ear.belief.covariance[np.triu_indices(len(ear.belief.mean))]
+    numbers = np.concatenate([ear.belief.mean, upper]).astype("<f8").tobytes()
+    return f"{json.dumps(plain)}\n{base64.b64encode(numbers).decode('ascii')}"
+
+
+def _read(state: str) -> Ear:
+    line, _, numbers = state.partition("\n")
+    plain = json.loads(line)
+    size = KINDS + len(plain["kinds"])
+    values = np.frombuffer(base64.b64decode(numbers), dtype="<f8").astype(np.float64)
+    covariance = np.zeros((size, size))
+    covariance[np.triu_indices(size)] = values[size:]
+    covariance = np.triu(covariance) + np.triu(covariance, 1).T
+    plain |= {name: date.fromisoformat(plain[name]) for name in _DAYS} | {"kinds": tuple(plain["kinds"])}
+    return Ear(Belief(values[:size], covariance), **plain)
+
+
+def every_day(replayed: Replayed) -> list[Ear]:
+    """Return the ear at the end of every day since the first with answers, idle days included, until now."""
+    ears = (*replayed.days, replayed.now)
+    days: list[Ear] = []
+    for ear, following in pairwise(ears):
+        last = _day(following) if following in replayed.days else following.day
+        while ear.day is not None and last is not None and ear.day < last:
+            days.append(ear)
+            ear = on_day(ear, ear.day + timedelta(days=1))
+    return [*days, replayed.now]
