@@ -23,11 +23,15 @@ from trainer.practice.block import Block, Mark, mark_of
 from trainer.practice.deal import Rep, deal
 from trainer.practice.exercise import Focus, Scope
 from trainer.practice.rep_code import MOST_SEED, RepSpec, decode
-from trainer.practice.running_order import deals_of
+from trainer.practice.running_order import Propose, around_start, deals_of
 from trainer.practice.sitting import Sitting, from_text, to_text
+from trainer.progress.due import Plan, plan_of
 from trainer.progress.errors import StoreError
 from trainer.progress.places import data_folder, store_path
+from trainer.progress.proposals import Proposals
+from trainer.progress.replay import ear_of
 from trainer.progress.store import Store, open_store
+from trainer.progress.thresholds.ear import Ear
 from trainer.refusal import Refused
 
 LEVEL_SETTING = "listening-level-db"
@@ -156,12 +160,36 @@ class Assembly:
         spec = decode(code)
         return deal(spec, self.catalogue[spec.exercise], self.show(spec.show))
 
+    @property
+    def starts(self) -> dict[str, float]:
+        """The size each exercise's ladder starts at."""
+        return {key: exercise.ladder.start for key, exercise in self.catalogue.exercises.items()}
+
+    def ear(self, store: Store, learner: str) -> Ear:
+        """Return what is believed of a learner's ear now."""
+        return ear_of(store, learner, starts=self.starts, today=self.now().date())
+
+    def plan(self, store: Store, learner: str, *, minutes: float, rep_s: float) -> Plan:
+        """Return the block that is due for a learner today, so many minutes long at so many seconds a rep."""
+        exercises = self.catalogue.exercises
+        tells_of_all_bands = [key for key in exercises if "mix" in exercises[key].scopes]
+        others = [key for key in exercises if key not in tells_of_all_bands]
+        ear = self.ear(store, learner)
+        return plan_of(ear, (*tells_of_all_bands, *others), today=self.now().date(), minutes=minutes, rep_s=rep_s)
+
     def new_sitting(
-        self, learner: str, exercises: Sequence[str], show: str, count: int, size: float | None = None
+        self,
+        learner: str,
+        exercises: Sequence[str],
+        show: str,
+        count: int,
+        size: float | None = None,
+        *,
+        is_adapted: bool = True,
     ) -> Sitting:
-        """Return a sitting to begin a block with; sizes vary around the ladders' start where none is given."""
+        """Return a sitting to begin a block with; its sizes follow the learner's ear, but for one given."""
         seed = int(self.rng.integers(MOST_SEED))
-        return Sitting(self.uid(), learner, tuple(exercises), show, count, seed, size, self.now())
+        return Sitting(self.uid(), learner, tuple(exercises), show, count, seed, size, self.now(), is_adapted)
 
     def open_sitting(self, store: Store, learner: str) -> Sitting | None:
         """Return the sitting a learner left in the middle, if there is one that can be gone on with."""
@@ -195,13 +223,17 @@ class Assembly:
             If its reps cannot be made: an exercise or the show is no longer there, or the size is off a ladder.
         """
         marks, left = self.marks(store, sitting), Event()
+        proposals = self._proposals(store, sitting)
+        propose = proposals if sitting.is_adapted else around_start
 
         def remember(attempt: Attempt) -> None:
             if not block.marks:
                 store.set_setting(sitting.learner, SITTING_SETTING, to_text(sitting))
             store.add(attempt)
+            proposals.take(attempt)
 
-        with dealt_ahead(self._deals(sitting, is_over=left.is_set)[len(marks) :]) as reps:
+        deals = self._deals(sitting, is_over=left.is_set, propose=propose)
+        with dealt_ahead(deals[len(marks) :]) as reps:
             block = Block(sitting, reps=reps, remember=remember, now=self.now, new_uid=self.uid, marks=marks)
             try:
                 yield block
@@ -216,7 +248,15 @@ class Assembly:
             if store.get_setting(sitting.learner, SITTING_SETTING) == to_text(sitting):
                 store.set_setting(sitting.learner, SITTING_SETTING, "")
 
-    def _deals(self, sitting: Sitting, *, is_over: Callable[[], bool]) -> list[Deal]:
+    def _proposals(self, store: Store, sitting: Sitting) -> Proposals:
+        return Proposals(
+            lambda: self.ear(store, sitting.learner), today=self.now().date(), starts=self.starts
+        )
+
+    def _deals(
+        self, sitting: Sitting, *, is_over: Callable[[], bool], propose: Propose = around_start
+    ) -> list[Deal]:
         """Return the deals of a sitting; one that is under way when it is over ends soon."""
         show = lent(self.show(sitting.show), is_over=is_over)
-        return deals_of(sitting, [self.catalogue[key] for key in sitting.exercises], show)
+        exercises = [self.catalogue[key] for key in sitting.exercises]
+        return deals_of(sitting, exercises, show, propose=propose)

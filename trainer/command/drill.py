@@ -41,9 +41,14 @@ class Wishes:
 @click.option("--reps", type=click.IntRange(1, MOST_REPS), help=f"How many.  [default: {REPS}]")
 @click.option("--learner", metavar="NAME", help="Who drills.  [default: who did last]")
 @click.option("--show", metavar="NAME", help=f"The source of music.  [default: {DEFAULT_SHOW}]")
-@click.option("--size", type=float, metavar="X", help="One size for all reps, instead of sizes that vary.")
 @click.option(
-    "--seed", type=click.IntRange(min=0), metavar="N", help="The same block again, whenever it is given."
+    "--size", type=float, metavar="X", help="One size for all reps, instead of sizes that follow your ear."
+)
+@click.option(
+    "--seed",
+    type=click.IntRange(min=0),
+    metavar="N",
+    help="The same block again, whenever it is given: its sizes do not follow your ear.",
 )
 @click.option(
     "--wave", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Write the sounds here."
@@ -123,6 +128,7 @@ def _new_sitting(assembly: "Assembly", learner: str, wishes: Wishes) -> "Sitting
         DEFAULT_SHOW if wishes.show is None else wishes.show,
         wishes.reps or REPS,
         wishes.size,
+        is_adapted=wishes.seed is None,
     )
 
 

@@ -11,6 +11,7 @@ from typing import Literal
 
 from numpy.random import Generator
 
+from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.attempt import Value
 from trainer.practice.change import Change
@@ -69,13 +70,15 @@ class Focus:
     """What a rep is wanted to be about; what is left open, the exercise draws.
 
     ``direction`` is +1 (boost, up) or -1 (cut, down). A band is honoured for the mix; for a section or a
-    stem the band is drawn evenly from those that can be heard on it.
+    stem the band is drawn evenly from those that can be heard on it. ``usable_hz`` are the octave bands the
+    learner's setup can play: nothing is asked about the others.
     """
 
     size: float
     scope: Scope | None = None
     band_hz: float | None = None
     direction: int | None = None
+    usable_hz: tuple[float, ...] = NOMINAL_HZ
 
 
 @dataclass(frozen=True, slots=True)

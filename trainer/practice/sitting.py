@@ -11,7 +11,7 @@ HEX = frozenset("0123456789abcdef")
 
 @dataclass(frozen=True, slots=True)
 class Sitting:
-    """What a block is dealt from: the same sitting gives the same reps in the same order.
+    """What a block is dealt from: the same sitting gives the same reps in the same order to the same ear.
 
     Attributes
     ----------
@@ -27,6 +27,9 @@ class Sitting:
         The one size of all reps, or None where sizes vary around the ladders' start.
     begun_at
         UTC.
+    is_adapted
+        Whether bands and sizes follow the learner's thresholds; otherwise they are drawn evenly, around the
+        ladders' start, and the same sitting gives the same reps to anybody.
 
     Raises
     ------
@@ -42,6 +45,7 @@ class Sitting:
     seed: int
     size: float | None
     begun_at: datetime
+    is_adapted: bool = False
 
     def __post_init__(self) -> None:
         for is_well, needed in (
@@ -72,6 +76,7 @@ _KINDS: dict[str, tuple[type, ...]] = {
     "seed": (int,),
     "size": (float, int, type(None)),
     "begun_at": (str,),
+    "is_adapted": (bool,),
 }
 """What JSON holds for each attribute."""
 
@@ -85,10 +90,12 @@ def from_text(text: str) -> Sitting:
         If it is the text of no sitting; nothing is guessed.
     """
     plain: Any = json.loads(text)
+    if isinstance(plain, dict):  # those of before there were thresholds say nothing of them
+        plain.setdefault("is_adapted", False)
     if not isinstance(plain, dict) or set(plain) != set(_KINDS):
         raise ValueError(f"{text!r} is no sitting: one holds {', '.join(_KINDS)}")
     for name, kinds in _KINDS.items():
-        if not isinstance(plain[name], kinds) or isinstance(plain[name], bool):
+        if not isinstance(plain[name], kinds) or (isinstance(plain[name], bool) and bool not in kinds):
             raise ValueError(f"a sitting's {name} cannot be {plain[name]!r}")
     if not all(isinstance(key, str) for key in plain["exercises"]):
         raise ValueError(f"a sitting's exercises are keys, not {plain['exercises']!r}")

@@ -8,7 +8,7 @@ on, and the log is replayed from there. Kept or replayed, the ear is the same to
 import base64
 import json
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import groupby, pairwise
 
@@ -17,7 +17,7 @@ import numpy as np
 from trainer.practice.attempt import Attempt
 from trainer.progress.store import Store
 from trainer.progress.thresholds.belief import KINDS, Belief
-from trainer.progress.thresholds.ear import Ear, Starts, after, day_of_attempt, new_ear, on_day
+from trainer.progress.thresholds.ear import Ear, Practised, Starts, after, day_of_attempt, new_ear, on_day
 
 EDITION = 1
 """Goes up when the same log would give another ear: what was kept is then replayed."""
@@ -116,6 +116,9 @@ def _written(ear: Ear) -> str:
     """Return an ear as text: a line of JSON, then the numbers of its belief, exactly, in base 64."""
     plain = {name: getattr(ear, name) for name in _PLAIN}
     plain |= {name: getattr(ear, name).isoformat() for name in _DAYS}
+    plain["practised"] = {
+        key: asdict(record) | {"day": record.day.isoformat()} for key, record in ear.practised.items()
+    }
     upper = ear.belief.covariance[np.triu_indices(len(ear.belief.mean))]
     numbers = np.concatenate([ear.belief.mean, upper]).astype("<f8").tobytes()
     return f"{json.dumps(plain)}\n{base64.b64encode(numbers).decode('ascii')}"
@@ -130,6 +133,10 @@ def _read(state: str) -> Ear:
     covariance[np.triu_indices(size)] = values[size:]
     covariance = np.triu(covariance) + np.triu(covariance, 1).T
     plain |= {name: date.fromisoformat(plain[name]) for name in _DAYS} | {"kinds": tuple(plain["kinds"])}
+    plain["practised"] = {
+        key: Practised(**(record | {"day": date.fromisoformat(record["day"])}))
+        for key, record in plain["practised"].items()
+    }
     return Ear(Belief(values[:size], covariance), **plain)
 
 

@@ -7,13 +7,17 @@ four on the whole: a few easier ones to begin with and after three wrong in a ro
 (The shares were chosen by simulation: `yardline bench thresholds`.)
 """
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.exercise import Exercise, Focus
 from trainer.progress.thresholds.belief import BANDS, COUNT, Belief
+from trainer.progress.thresholds.ear import Ear, Starts, kind_name, knowing, question_of
 from trainer.progress.thresholds.hearing import EASE_75, NAMED, ease_of
 
 Floats = NDArray[np.float64]
@@ -132,3 +136,47 @@ def sizes(
     wanted = np.exp(middle + shift + SIZE_SPREAD * rng.standard_normal(middle.shape))
     chosen: Floats = np.clip(step * np.round(wanted / step), hardest, easiest)
     return chosen
+
+
+def next_focus(
+    ear: Ear,
+    exercise: Exercise,
+    *,
+    aim: float,
+    starts: Starts,
+    rng: Generator,
+    usable_hz: Sequence[float] = NOMINAL_HZ,
+) -> Focus:
+    """Return what the next rep of an exercise is to be about: scope, band, direction and size, all drawn.
+
+    Parameters
+    ----------
+    aim
+        How often a rep of its size is to be named right; one of those `aims` gives.
+    starts
+        The size each exercise's ladder starts at.
+    usable_hz
+        The octave bands the learner's setup can play; the others are left out before anything is drawn.
+
+    Notes
+    -----
+    A section or a stem sounds in some bands only, and which of them is asked is known when its music is; its
+    size is made for the mean over the bands.
+    """
+    scope = exercise.scopes[rng.integers(len(exercise.scopes))]
+    usable = np.array([band_hz in usable_hz for band_hz in NOMINAL_HZ])
+    chances = band_chances(ear.belief, usable=None if usable.all() else usable)
+    band_hz = NOMINAL_HZ[rng.choice(COUNT, p=chances)]
+    direction = int(rng.choice((1, -1)))
+    kind = kind_name(exercise.key, scope)
+    ear = knowing(ear, kind, starts)
+    shares = {band_hz: 1.0} if scope == "mix" else dict.fromkeys(usable_hz, 1.0)
+    question = question_of(ear, kind, shares, direction=direction)
+    ladder = exercise.ladder
+    size = sizes(
+        ear.belief, question, aim, rng, step=ladder.step, hardest=ladder.hardest, easiest=ladder.easiest
+    )
+    return Focus(
+        float(size), scope=scope, band_hz=band_hz if scope == "mix" else None, direction=direction,
+        usable_hz=tuple(usable_hz),
+    )  # fmt: skip

@@ -5,7 +5,7 @@ The same attempts in the same order give the same ear to the last bit.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, timedelta
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
@@ -24,7 +24,7 @@ from trainer.progress.thresholds.belief import (
     with_other_equipment,
     with_week_1,
 )
-from trainer.progress.thresholds.hearing import REFERENCE
+from trainer.progress.thresholds.hearing import EASE_75, REFERENCE, chance_right
 
 REFERENCE_KIND = "octave-tone/mix"
 """The kind that T75 is told in."""
@@ -38,6 +38,56 @@ _SECTION_KEYS = frozenset(section.key for section in SECTIONS)
 
 Starts = Mapping[str, float]
 """The size each exercise's ladder starts at."""
+
+
+LONGEST_INTERVAL_DAYS = 7
+NEW_UNTIL_ANSWERS = 40
+"""An exercise is drilled every day until so many answers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Practised:
+    """How an exercise went on its last day, and after how many days it comes again.
+
+    Attributes
+    ----------
+    day
+        The last day with answers.
+    answers
+        How many there ever were.
+    interval_before
+        After how many days it would have come again, before that day.
+    named, predicted, variance
+        On that day: how many changes were named, how many were expected to be, and the variance of that.
+    """
+
+    day: date
+    answers: int = 0
+    interval_before: int = 1
+    named: int = 0
+    predicted: float = 0.0
+    variance: float = 0.0
+
+    @property
+    def interval_days(self) -> int:
+        """After how many days it comes again: twice as many as before if it went as well as expected, else one."""
+        is_well = self.named >= self.predicted - math.sqrt(self.variance)
+        if self.answers < NEW_UNTIL_ANSWERS or not is_well:
+            return 1
+        return min(LONGEST_INTERVAL_DAYS, 2 * self.interval_before)
+
+    def after(self, day: date, *, named: bool, chance: float) -> "Practised":
+        """Return the record after one more answer."""
+        here = self
+        if day != self.day:
+            here = Practised(day, self.answers, interval_before=self.interval_days)
+        return replace(
+            here,
+            answers=here.answers + 1,
+            named=here.named + named,
+            predicted=here.predicted + chance,
+            variance=here.variance + chance * (1.0 - chance),
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,6 +108,8 @@ class Ear:
         What was listened on last, where it was named.
     seen, answers
         How many attempts there were, and how many of them told something.
+    practised
+        How each exercise went last, by its key.
     """
 
     belief: Belief
@@ -68,6 +120,7 @@ class Ear:
     setup: str = ""
     seen: int = 0
     answers: int = 0
+    practised: Mapping[str, Practised] = field(default_factory=dict)
 
     @property
     def has_week_1(self) -> bool:
@@ -144,14 +197,19 @@ def after(ear: Ear, attempt: Attempt, starts: Starts) -> Ear:
     kind = kind_of(attempt)
     ear = knowing(ear, kind, starts)
     direction = WAYS.get(str(attempt.right_answer.get("direction")), 0)
-    belief = after_answer(
-        ear.belief,
-        question=question_of(ear, kind, attempt.bands, direction=direction),
-        size_db=attempt.size,
-        right=is_named(attempt),
-        options=options_of(attempt),
+    question = question_of(ear, kind, attempt.bands, direction=direction)
+    named, options = is_named(attempt), options_of(attempt)
+    ease = math.log(attempt.size) - float(question @ ear.belief.mean) + EASE_75
+    chance = float(chance_right(ease, options=options))
+    record = ear.practised.get(attempt.exercise, Practised(today)).after(today, named=named, chance=chance)
+    return replace(
+        ear,
+        belief=after_answer(
+            ear.belief, question=question, size_db=attempt.size, right=named, options=options
+        ),
+        answers=ear.answers + 1,
+        practised={**ear.practised, attempt.exercise: record},
     )
-    return replace(ear, belief=belief, answers=ear.answers + 1)
 
 
 def day_of_attempt(attempt: Attempt) -> date:

@@ -1,0 +1,104 @@
+"""What is due today: which exercises, how many reps in how many minutes, and why.
+
+Exercises are drilled in runs of eight or so, one judgement at a time; one that went as well as expected comes
+again after twice as many days, a week at most, one that did not, or is still new, the next day. All ten octave
+bands come every day. The rule is a simple one: spacing helps memory for words and facts (N. J. Cepeda et al.,
+Psychological Bulletin 132, 2006); how far that holds for listening is not known.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from trainer.progress.thresholds.ear import Ear
+
+RUN_REPS = 8
+"""How many reps of an exercise make a run worth its while."""
+MOST_EXERCISES = 3
+MINUTES = (3, 8, 15)
+"""How long a block may be."""
+FEWEST_REPS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """How it stands with one exercise: ``days_since`` its last answer (None: never), and when it comes again."""
+
+    exercise: str
+    days_since: int | None
+    interval_days: int
+
+    @property
+    def is_due(self) -> bool:
+        """Whether it is to be drilled today."""
+        return self.days_since is None or self.days_since >= self.interval_days
+
+    @property
+    def overdue(self) -> float:
+        """How many of its intervals have passed."""
+        return float("inf") if self.days_since is None else self.days_since / self.interval_days
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A block to drill today: its exercises, the most overdue first, and how many reps it has."""
+
+    due: tuple[Due, ...]
+    count: int
+
+    @property
+    def exercises(self) -> tuple[str, ...]:
+        """The keys of the exercises."""
+        return tuple(due.exercise for due in self.due)
+
+    @property
+    def is_anything_due(self) -> bool:
+        """Whether any of it had to be today."""
+        return any(due.is_due for due in self.due)
+
+
+def due_of(ear: Ear, exercises: Sequence[str], today: date) -> tuple[Due, ...]:
+    """Return how it stands with each exercise, the most overdue first; ties in the exercises' order."""
+    found = [_due(ear, exercise, today) for exercise in exercises]
+    return tuple(sorted(found, key=lambda due: -due.overdue))
+
+
+def _due(ear: Ear, exercise: str, today: date) -> Due:
+    record = ear.practised.get(exercise)
+    if record is None:
+        return Due(exercise, None, 1)
+    return Due(exercise, max(0, (today - record.day).days), record.interval_days)
+
+
+def plan_of(ear: Ear, exercises: Sequence[str], *, today: date, minutes: float, rep_s: float) -> Plan:
+    """Return the block for today.
+
+    Parameters
+    ----------
+    exercises
+        The keys there are to choose from; at least one.
+    minutes
+        How long it is to take.
+    rep_s
+        How long a rep takes this learner.
+
+    Notes
+    -----
+    Where nothing is due it is the exercise that comes next: another block does no harm.
+    """
+    count = max(FEWEST_REPS, round(60.0 * minutes / rep_s))
+    room = min(MOST_EXERCISES, max(1, round(count / RUN_REPS)))
+    standing = due_of(ear, exercises, today)
+    chosen = [due for due in standing if due.is_due][:room]
+    return Plan(tuple(chosen) or standing[:1], count)
+
+
+def why_due(due: Due) -> str:
+    """Return why an exercise is drilled today, in words that follow its name."""
+    if due.days_since is None:
+        return "new to you"
+    last = {0: "last drilled today", 1: "last drilled yesterday"}.get(
+        due.days_since, f"last drilled {due.days_since} days ago"
+    )
+    again = "every day" if due.interval_days == 1 else f"every {due.interval_days} days"
+    return f"{last}, wanted {again}"

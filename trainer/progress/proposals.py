@@ -1,0 +1,78 @@
+"""Proposals: what one sitting asks next, from what is believed of the learner now; every answer moves it on."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from threading import Lock
+
+from numpy.random import Generator
+
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.attempt import Attempt
+from trainer.practice.exercise import Exercise, Focus
+from trainer.progress.schedule import aims, next_focus
+from trainer.progress.thresholds.ear import Ear, Starts, after, is_named
+
+
+class Proposals:
+    """What the reps of a sitting are to be about; reps are dealt in another thread than they are answered in.
+
+    Parameters
+    ----------
+    load
+        Reads the learner's ear; done at the first proposal, by whoever asks for it.
+    today
+        The day of the sitting (UTC).
+    starts
+        The size each exercise's ladder starts at.
+    usable_hz
+        The octave bands the learner's setup can play.
+    """
+
+    def __init__(
+        self, load: Callable[[], Ear], *, today: date, starts: Starts, usable_hz: Sequence[float] = NOMINAL_HZ
+    ) -> None:
+        self._load, self._today, self._starts = load, today, starts
+        self._usable_hz = tuple(usable_hz)
+        self._lock = Lock()
+        self._ear: Ear | None = None
+        self._days_away = 0
+        self._wrong_in_a_row = 0
+        self._fresh: list[Attempt] = []
+
+    def take(self, attempt: Attempt) -> None:
+        """Take in an answer of the sitting; it counts from the next proposal on."""
+        with self._lock:
+            self._fresh.append(attempt)
+            self._wrong_in_a_row = 0 if is_named(attempt) else self._wrong_in_a_row + 1
+
+    def __call__(self, exercise: Exercise, place: int, rng: Generator) -> Focus:
+        """Return what the rep of an exercise is to be about at a place of the sitting."""
+        ear, wrong_in_a_row = self._now()
+        aim = aims(
+            rng,
+            place=place,
+            wrong_in_a_row=wrong_in_a_row,
+            answers=ear.answers,
+            days_away=self._days_away,
+        )
+        return next_focus(
+            ear, exercise, aim=float(aim), starts=self._starts, rng=rng, usable_hz=self._usable_hz
+        )
+
+    def _now(self) -> tuple[Ear, int]:
+        if (
+            self._ear is None
+        ):  # nothing can be answered before the first proposal: nothing is missed or taken twice
+            self._ear = self._load()
+            self._days_away = _days_away(self._ear, self._today)
+        with self._lock:
+            fresh, self._fresh = self._fresh, []
+            wrong_in_a_row = self._wrong_in_a_row
+        for attempt in fresh:
+            self._ear = after(self._ear, attempt, self._starts)
+        return self._ear, wrong_in_a_row
+
+
+def _days_away(ear: Ear, today: date) -> int:
+    """Return how many days lie since the last answer; somebody new was not away."""
+    return 0 if ear.last_day is None else (today - ear.last_day).days
