@@ -1,5 +1,6 @@
 """The assembly: what is dealt follows from the sitting alone, and a block is gone on with as if nothing had been."""
 
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -56,9 +57,9 @@ def answer(assembly: Assembly, store: Store, sitting: Sitting, count: int) -> li
     return codes
 
 
-def test_a_block_left_in_the_middle_goes_on_as_if_it_had_not_been(store: Store) -> None:
-    sitting = sitting_of(assembly_of())
-    with open_store("sqlite://", now=NOW) as elsewhere:
+def test_a_block_left_in_the_middle_goes_on_as_if_it_had_not_been(store: Store, tmp_path: Path) -> None:
+    sitting = replace(sitting_of(assembly_of()), is_adapted=False)
+    with open_store(tmp_path / "elsewhere.sqlite", now=NOW) as elsewhere:
         whole = answer(assembly_of(2), elsewhere, sitting, 5)
     first = answer(assembly_of(3), store, sitting, 2)
     later = assembly_of(4)
@@ -76,6 +77,22 @@ def test_a_block_left_in_the_middle_goes_on_as_if_it_had_not_been(store: Store) 
     runs = [code.split(".")[0] for code in whole]
     assert sorted(runs) in (["level"] * 3 + ["octave-tone"] * 2, ["level"] * 2 + ["octave-tone"] * 3)
     assert len([place for place in range(1, 5) if runs[place] != runs[place - 1]]) == 1
+
+
+def test_an_adapted_block_follows_from_sitting_and_log_however_quick_the_answers(
+    store: Store, tmp_path: Path
+) -> None:
+    sitting = sitting_of(assembly_of(), count=4)
+    with open_store(tmp_path / "elsewhere.sqlite", now=NOW) as elsewhere:
+        quick = answer(assembly_of(2), elsewhere, sitting, 4)
+    slow = []
+    with assembly_of(3).block(store, sitting) as block:
+        for place in range(4):
+            slow.append(block.rep.code)
+            while place < 3 and not block._reps.is_ready:  # the next one is made before this is answered
+                time.sleep(0.001)
+            block.answer(None)
+    assert slow == quick
 
 
 def test_a_finished_block_is_no_longer_open(store: Store) -> None:

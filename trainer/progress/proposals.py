@@ -35,23 +35,27 @@ class Proposals:
         self._usable_hz = tuple(usable_hz)
         self._lock = Lock()
         self._ear: Ear | None = None
+        self._first_place = 0
         self._days_away = 0
         self._wrong_in_a_row = 0
         self._fresh: list[Attempt] = []
+        self._taken_in = 0
 
     def take(self, attempt: Attempt) -> None:
-        """Take in an answer of the sitting; it counts from the next proposal on."""
+        """Take an answer of the sitting."""
         with self._lock:
             self._fresh.append(attempt)
-            self._wrong_in_a_row = 0 if is_named(attempt) else self._wrong_in_a_row + 1
 
     def __call__(self, exercise: Exercise, place: int, rng: Generator) -> Focus:
-        """Return what the rep of an exercise is to be about at a place of the sitting."""
-        ear, wrong_in_a_row = self._now()
+        """Return what the rep of an exercise is to be about at a place of the sitting.
+
+        A rep is made while the one before it is heard: the answers before that one count, whoever is quicker.
+        """
+        ear = self._ear_at(place)
         aim = aims(
             rng,
             place=place,
-            wrong_in_a_row=wrong_in_a_row,
+            wrong_in_a_row=self._wrong_in_a_row,
             answers=ear.answers,
             days_away=self._days_away,
         )
@@ -59,18 +63,17 @@ class Proposals:
             ear, exercise, aim=float(aim), starts=self._starts, rng=rng, usable_hz=self._usable_hz
         )
 
-    def _now(self) -> tuple[Ear, int]:
-        if (
-            self._ear is None
-        ):  # nothing can be answered before the first proposal: nothing is missed or taken twice
-            self._ear = self._load()
+    def _ear_at(self, place: int) -> Ear:
+        if self._ear is None:  # nothing of the sitting is answered before its first proposal
+            self._ear, self._first_place = self._load(), place
             self._days_away = _days_away(self._ear, self._today)
         with self._lock:
-            fresh, self._fresh = self._fresh, []
-            wrong_in_a_row = self._wrong_in_a_row
-        for attempt in fresh:
+            counting = self._fresh[self._taken_in : max(0, place - self._first_place - 1)]
+        for attempt in counting:
             self._ear = after(self._ear, attempt, self._starts)
-        return self._ear, wrong_in_a_row
+            self._wrong_in_a_row = 0 if is_named(attempt) else self._wrong_in_a_row + 1
+        self._taken_in += len(counting)
+        return self._ear
 
 
 def _days_away(ear: Ear, today: date) -> int:
