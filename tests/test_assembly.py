@@ -1,7 +1,7 @@
 """The assembly: what is dealt follows from the sitting alone, and a block is gone on with as if nothing had been."""
 
-import time
 from collections.abc import Iterator
+from concurrent.futures import wait
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import partial
@@ -89,8 +89,8 @@ def test_an_adapted_block_follows_from_sitting_and_log_however_quick_the_answers
     with assembly_of(3).block(store, sitting) as block:
         for place in range(4):
             slow.append(block.rep.code)
-            while place < 3 and not block._reps.is_ready:  # the next one is made before this is answered
-                time.sleep(0.001)
+            if place < 3:  # the next one is made before this is answered
+                wait([block._reps._waiting])  # type: ignore[attr-defined]
             block.answer(None)
     assert slow == quick
 
