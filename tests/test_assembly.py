@@ -5,6 +5,7 @@ from concurrent.futures import wait
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import partial
+from itertools import count
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -28,7 +29,8 @@ EXERCISES = ("level", "octave-tone")
 
 def assembly_of(seed: int = 1, **changed: Any) -> Assembly:
     """Return an assembly whose one show is noise; ``changed`` replaces exercises by key (None: left out)."""
-    made = Assembly(environ={}, rng=default_rng(seed), now=lambda: NOW)
+    seconds = count()
+    made = Assembly(environ={}, rng=default_rng(seed), now=lambda: NOW + timedelta(seconds=next(seconds)))
     made.__dict__["shows"] = {"noise": SameNoise()}
     there = {key: made.catalogue.exercises[key] for key in EXERCISES}
     there |= {key.replace("_", "-"): exercise for key, exercise in changed.items()}
@@ -57,8 +59,11 @@ def answer(assembly: Assembly, store: Store, sitting: Sitting, count: int) -> li
     return codes
 
 
-def test_a_block_left_in_the_middle_goes_on_as_if_it_had_not_been(store: Store, tmp_path: Path) -> None:
-    sitting = replace(sitting_of(assembly_of()), is_adapted=False)
+@pytest.mark.parametrize("is_adapted", [False, True])
+def test_a_block_left_in_the_middle_goes_on_as_if_it_had_not_been(
+    store: Store, tmp_path: Path, is_adapted: bool
+) -> None:
+    sitting = replace(sitting_of(assembly_of()), is_adapted=is_adapted)
     with open_store(tmp_path / "elsewhere.sqlite", now=NOW) as elsewhere:
         whole = answer(assembly_of(2), elsewhere, sitting, 5)
     first = answer(assembly_of(3), store, sitting, 2)

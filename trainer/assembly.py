@@ -175,7 +175,9 @@ class Assembly:
         tells_of_all_bands = [key for key in exercises if "mix" in exercises[key].scopes]
         others = [key for key in exercises if key not in tells_of_all_bands]
         ear = self.ear(store, learner)
-        return plan_of(ear, (*tells_of_all_bands, *others), today=self.now().date(), minutes=minutes, rep_s=rep_s)
+        return plan_of(
+            ear, (*tells_of_all_bands, *others), today=self.now().date(), minutes=minutes, rep_s=rep_s
+        )
 
     def new_sitting(
         self,
@@ -209,9 +211,11 @@ class Assembly:
 
     def marks(self, store: Store, sitting: Sitting) -> list[Mark]:
         """Return the marks of what was answered of a sitting so far."""
+        return [mark_of(attempt) for attempt in self._answered(store, sitting)]
+
+    def _answered(self, store: Store, sitting: Sitting) -> list[Attempt]:
         since = sitting.begun_at - CLOCK_SLACK
-        answered = store.attempts(learner=sitting.learner, block=sitting.uid, since=since)
-        return [mark_of(attempt) for attempt in answered]
+        return list(store.attempts(learner=sitting.learner, block=sitting.uid, since=since))
 
     @contextmanager
     def block(self, store: Store, sitting: Sitting) -> Iterator[Block]:
@@ -222,8 +226,9 @@ class Assembly:
         Refused
             If its reps cannot be made: an exercise or the show is no longer there, or the size is off a ladder.
         """
-        marks, left = self.marks(store, sitting), Event()
-        proposals = self._proposals(store, sitting)
+        answered, left = self._answered(store, sitting), Event()
+        marks = [mark_of(attempt) for attempt in answered]
+        proposals = self._proposals(store, sitting, answered)
         propose = proposals if sitting.is_adapted else around_start
 
         def remember(attempt: Attempt) -> None:
@@ -248,10 +253,15 @@ class Assembly:
             if store.get_setting(sitting.learner, SITTING_SETTING) == to_text(sitting):
                 store.set_setting(sitting.learner, SITTING_SETTING, "")
 
-    def _proposals(self, store: Store, sitting: Sitting) -> Proposals:
-        return Proposals(
-            lambda: self.ear(store, sitting.learner), today=self.now().date(), starts=self.starts
-        )
+    def _proposals(self, store: Store, sitting: Sitting, answered: Sequence[Attempt]) -> Proposals:
+        """Return what a sitting asks: it hangs on the log before it and its own answers, and on nothing else."""
+        today, starts = sitting.begun_at.date(), self.starts
+
+        def load() -> Ear:
+            before = sitting.begun_at
+            return ear_of(store, sitting.learner, starts=starts, today=today, before=before)
+
+        return Proposals(load, today=today, starts=starts, answered=answered)
 
     def _deals(
         self, sitting: Sitting, *, is_over: Callable[[], bool], propose: Propose = around_start

@@ -12,9 +12,9 @@ from trainer.assembly import FIRST_START_DB, LEVEL_SETTING, LOUDEST_START_DB
 from trainer.playback.care import BREAK_AFTER_S, LEVEL_STEP_DB
 from trainer.playback.player import Version
 from trainer.practice.attempt import Attempt
+from trainer.progress.due import FIRST_REPS as REPS
 from trainer.progress.errors import StoreError
 from trainer.refusal import Refused
-from trainer.window.blocks import REPS
 from trainer.window.chores import ThreadChores
 from trainer.window.control import Intent
 from trainer.window.session import Session

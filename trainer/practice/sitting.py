@@ -7,6 +7,8 @@ from datetime import datetime
 from typing import Any
 
 HEX = frozenset("0123456789abcdef")
+BLOCK_MINUTES = (3, 8, 15)
+"""How long a block may be, where it is dealt by time."""
 
 
 @dataclass(frozen=True, slots=True)

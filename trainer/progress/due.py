@@ -15,9 +15,9 @@ from trainer.progress.thresholds.ear import Ear
 RUN_REPS = 8
 """How many reps of an exercise make a run worth its while."""
 MOST_EXERCISES = 3
-MINUTES = (3, 8, 15)
-"""How long a block may be."""
 FEWEST_REPS = 4
+FIRST_REPS = 10
+"""How many reps somebody's first block has: a few of everything there is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +84,14 @@ def plan_of(ear: Ear, exercises: Sequence[str], *, today: date, minutes: float, 
 
     Notes
     -----
-    Where nothing is due it is the exercise that comes next: another block does no harm.
+    A first block has a few reps of everything. Where nothing is due it is the exercise that comes next: another
+    block does no harm.
     """
     count = max(FEWEST_REPS, round(60.0 * minutes / rep_s))
     room = min(MOST_EXERCISES, max(1, round(count / RUN_REPS)))
     standing = due_of(ear, exercises, today)
+    if not ear.answers:
+        return Plan(standing[:MOST_EXERCISES], min(count, FIRST_REPS))
     chosen = [due for due in standing if due.is_due][:room]
     return Plan(tuple(chosen) or standing[:1], count)
 

@@ -16,10 +16,16 @@ from trainer.progress.schema import ATTEMPTS, EAR_DAYS
 Row = dict[str, Any]
 
 
-def query_of(learner: str, *, made_by: str, only_last: bool) -> Select[Any]:
-    """Return the query for a learner's kept states, day by day; or for the last alone."""
-    here = select(EAR_DAYS.c.state).where(EAR_DAYS.c.learner == learner, EAR_DAYS.c.made_by == made_by)
+def query_of(learner: str, *, made_by: str, before: date, only_last: bool) -> Select[Any]:
+    """Return the query for a learner's kept states of the days before one, in order; or for the last alone."""
+    is_wanted = (EAR_DAYS.c.made_by == made_by, EAR_DAYS.c.day < number_of(before))
+    here = select(EAR_DAYS.c.state).where(EAR_DAYS.c.learner == learner, *is_wanted)
     return here.order_by(EAR_DAYS.c.day.desc()).limit(1) if only_last else here.order_by(EAR_DAYS.c.day)
+
+
+def number_of(day: date) -> int:
+    """Return how many days after 1 January 1970 a day is."""
+    return (day - EPOCH.date()).days
 
 
 def keep_days(
@@ -41,7 +47,7 @@ def keep_days(
     log = select(func.count()).where(ATTEMPTS.c.learner == learner, ATTEMPTS.c.at_us < before_us)
     if connection.execute(log).scalar_one() != seen:
         return False
-    numbers = [(day - EPOCH.date()).days for day, _ in states]
+    numbers = [number_of(day) for day, _ in states]
     mine = EAR_DAYS.c.learner == learner
     connection.execute(delete(EAR_DAYS).where(mine, EAR_DAYS.c.made_by != made_by))
     connection.execute(delete(EAR_DAYS).where(mine, EAR_DAYS.c.day.in_(numbers)))

@@ -1,6 +1,6 @@
 """Proposals: what one sitting asks next, from what is believed of the learner now; every answer moves it on."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from threading import Lock
 
@@ -19,7 +19,9 @@ class Proposals:
     Parameters
     ----------
     load
-        Reads the learner's ear; done at the first proposal, by whoever asks for it.
+        Reads the learner's ear as it was before the sitting; done at the first proposal, by whoever asks for it.
+    answered
+        What was answered of the sitting before, where it is gone on with.
     today
         The day of the sitting (UTC).
     starts
@@ -29,22 +31,27 @@ class Proposals:
     """
 
     def __init__(
-        self, load: Callable[[], Ear], *, today: date, starts: Starts, usable_hz: Sequence[float] = NOMINAL_HZ
+        self,
+        load: Callable[[], Ear],
+        *,
+        today: date,
+        starts: Starts,
+        usable_hz: Sequence[float] = NOMINAL_HZ,
+        answered: Iterable[Attempt] = (),
     ) -> None:
         self._load, self._today, self._starts = load, today, starts
         self._usable_hz = tuple(usable_hz)
         self._lock = Lock()
         self._ear: Ear | None = None
-        self._first_place = 0
         self._days_away = 0
         self._wrong_in_a_row = 0
-        self._fresh: list[Attempt] = []
+        self._answered = list(answered)
         self._taken_in = 0
 
     def take(self, attempt: Attempt) -> None:
         """Take an answer of the sitting."""
         with self._lock:
-            self._fresh.append(attempt)
+            self._answered.append(attempt)
 
     def __call__(self, exercise: Exercise, place: int, rng: Generator) -> Focus:
         """Return what the rep of an exercise is to be about at a place of the sitting.
@@ -64,11 +71,11 @@ class Proposals:
         )
 
     def _ear_at(self, place: int) -> Ear:
-        if self._ear is None:  # nothing of the sitting is answered before its first proposal
-            self._ear, self._first_place = self._load(), place
+        if self._ear is None:
+            self._ear = self._load()
             self._days_away = _days_away(self._ear, self._today)
         with self._lock:
-            counting = self._fresh[self._taken_in : max(0, place - self._first_place - 1)]
+            counting = self._answered[self._taken_in : max(0, place - 1)]
         for attempt in counting:
             self._ear = after(self._ear, attempt, self._starts)
             self._wrong_in_a_row = 0 if is_named(attempt) else self._wrong_in_a_row + 1

@@ -35,9 +35,18 @@ class Replayed:
     days: tuple[Ear, ...]
 
 
-def ear_of(store: Store, learner: str, *, starts: Starts, today: date, heard: Heard = lambda _: None) -> Ear:
-    """Return a learner's ear as it is today."""
-    return replayed(store, learner, starts=starts, today=today, heard=heard, only_last=True).now
+def ear_of(
+    store: Store,
+    learner: str,
+    *,
+    starts: Starts,
+    today: date,
+    before: datetime | None = None,
+    heard: Heard = lambda _: None,
+) -> Ear:
+    """Return a learner's ear as it is today, or as it was ``before`` a time of that day."""
+    found = replayed(store, learner, starts=starts, today=today, before=before, heard=heard, only_last=True)
+    return found.now
 
 
 def replayed(
@@ -46,6 +55,7 @@ def replayed(
     *,
     starts: Starts,
     today: date,
+    before: datetime | None = None,
     heard: Heard = lambda _: None,
     only_last: bool = False,
 ) -> Replayed:
@@ -55,26 +65,29 @@ def replayed(
     ----------
     starts
         The size each exercise's ladder starts at.
+    before
+        Attempts from this time on are left out.
     heard
         Told now and then how many attempts were replayed so far.
     only_last
         Whether the days gone by are of no interest but the last.
     """
     made_by = made_by_of(starts)
-    kept = [_read(state) for state in store.kept_days(learner, made_by=made_by, only_last=only_last)]
+    states = store.kept_days(learner, made_by=made_by, before=today, only_last=only_last)
+    kept = [_read(state) for state in states]
     ear = kept[-1] if kept else new_ear()
     since = _after_day(ear.last_day) if ear.last_day else None
     fresh: list[Ear] = []
-    attempts = _told(store.attempts(learner=learner, since=since), heard)
+    attempts = _told(store.attempts(learner=learner, since=since, before=before), heard)
     for day, of_day in groupby(attempts, key=day_of_attempt):
         for attempt in of_day:
             ear = after(ear, attempt, starts)
         if day < today:
             fresh.append(ear)
     if fresh:
-        states = [(_day(one), _written(one)) for one in fresh]
-        before = _after_day(_day(fresh[-1]))
-        store.keep_days(learner, states, made_by=made_by, seen=fresh[-1].seen, before=before)
+        written = [(_day(one), _written(one)) for one in fresh]
+        end = _after_day(_day(fresh[-1]))
+        store.keep_days(learner, written, made_by=made_by, seen=fresh[-1].seen, before=end)
     return Replayed(on_day(ear, today), (*kept, *fresh))
 
 

@@ -165,9 +165,11 @@ class Store:
         rows = self._read(query.order_by(TALLIES.c.day, TALLIES.c.exercise, TALLIES.c.band_hz))
         return tuple(map(tally_of, rows))
 
-    def kept_days(self, learner: str, *, made_by: str, only_last: bool = False) -> tuple[str, ...]:
-        """Return what was kept of a learner's ear, day by day; or of the last day alone."""
-        rows = self._read(query_of(learner, made_by=made_by, only_last=only_last))
+    def kept_days(
+        self, learner: str, *, made_by: str, before: date, only_last: bool = False
+    ) -> tuple[str, ...]:
+        """Return what was kept of a learner's ear on the days before one, in order; or on the last alone."""
+        rows = self._read(query_of(learner, made_by=made_by, before=before, only_last=only_last))
         return tuple(row["state"] for row in rows)
 
     def keep_days(

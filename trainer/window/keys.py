@@ -105,6 +105,14 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         Binding(
             ("n",), "N", "start afresh", Intent("start new", ()), lambda s: s.blocks.to_go_on is not None
         ),
+        Binding(
+            ("m",),
+            "M",
+            "other length",
+            Intent("other length"),
+            lambda s: s.blocks.to_go_on is None,
+            in_foot=False,
+        ),
         Binding(("p",), "P", "progress", Intent("go", Place.PROGRESS)),
         Binding(("s",), "S", "setup", Intent("go", Place.SETUP)),
         Binding(("l",), "L", "learner", Intent("go", Place.LEARNERS)),

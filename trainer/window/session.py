@@ -10,6 +10,7 @@ from typing import Any
 
 from trainer.playback.player import Version
 from trainer.practice.attempt import Value
+from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.names import learner_name
 from trainer.refusal import Refused
 from trainer.window.control import Intent
@@ -73,7 +74,8 @@ class Session(Staging):
     # Blocks.
 
     def _start_new(self, exercises: Any) -> None:
-        keys = tuple(exercises or self.exercises)
+        self.plan_now()
+        keys = tuple(exercises or self.blocks.due)
         self.begin(self.blocks.new_sitting(self.learner, keys, self.settings.show))
 
     def _start_only(self, place: Any) -> None:
@@ -181,6 +183,14 @@ class Session(Staging):
             self._reopen(None)
         if before.show != self.settings.show:
             self.drop()
+        if before.block_minutes != self.settings.block_minutes:
+            self.drop()
+            self.prepare()
+
+    def _other_length(self, _: object) -> None:
+        """Choose the next length of a block."""
+        following = BLOCK_MINUTES[(BLOCK_MINUTES.index(self.settings.block_minutes) + 1) % len(BLOCK_MINUTES)]
+        self._set({"block_minutes": following})
 
     def _text(self, step: Any) -> None:
         self.remember(self.settings.with_text(int(step)))
@@ -207,10 +217,8 @@ _ACTIONS: dict[str, Action] = {
     "go": Session.go,
     "back": Session._back,
     "resume": Session._resume,
-    "pause": lambda session, _: session.lay_over(Over.PAUSE),
     "keys": lambda session, _: session._resume(None) if session.over else session.lay_over(Over.KEYS),
     "quit": Session._quit,
-    "ask to leave": lambda session, _: session.lay_over(Over.LEAVE),
     "choose learner": Session._choose_learner,
     "accept name": Session._accept_name,
     "type": Session._type,
@@ -234,6 +242,7 @@ _ACTIONS: dict[str, Action] = {
     "reopen": Session._reopen,
     "appeared": Session._appeared,
     "set": Session._set,
+    "other length": Session._other_length,
     "text": Session._text,
     "light": Session._light,
     "full screen": Session._full_screen,

@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
+from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.window.theme import THEMES
 
 FILE_NAME = "window.toml"
@@ -29,6 +30,8 @@ class Settings:
         The key of the show that is drilled on.
     device
         The sound device's name; empty for the default one.
+    block_minutes
+        How long a block is, one of ``BLOCK_MINUTES``.
     quick_flips
         Whether flips are heard sooner, at the risk of gaps on a busy machine.
     """
@@ -38,6 +41,7 @@ class Settings:
     text_percent: int = 100
     show: str = "field-show"
     device: str = ""
+    block_minutes: int = 8
     quick_flips: bool = False
     full_screen: bool = False
 
@@ -69,5 +73,5 @@ def save_settings(folder: Path, settings: Settings) -> None:
 
 def _is_fit(field: Any, found: dict[str, Any]) -> bool:
     value = found.get(field.name)
-    allowed: dict[str, Any] = {"theme": THEMES, "text_percent": TEXT_SIZES}
+    allowed: dict[str, Any] = {"theme": THEMES, "text_percent": TEXT_SIZES, "block_minutes": BLOCK_MINUTES}
     return type(value) is type(field.default) and value in allowed.get(field.name, (value,))

@@ -11,6 +11,7 @@ from datetime import datetime
 from trainer.assembly import Assembly
 from trainer.playback.player import Player
 from trainer.practice.sitting import Sitting
+from trainer.progress.due import Plan
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.sound import Sound
@@ -20,7 +21,7 @@ from trainer.window.control import Intent
 from trainer.window.drill import Drill
 from trainer.window.settings import Settings
 from trainer.window.sound_desk import OpenSound, SoundDesk
-from trainer.window.standing import Standing, standing_of
+from trainer.window.standing import ANSWERING_S, BESIDE_ANSWERING_S, Standing, standing_of
 from trainer.window.state import Notice, Over, Place
 
 MOST_FAILURES = 4
@@ -196,25 +197,48 @@ class Staging:
 
     # Blocks.
 
+    @property
+    def rep_s(self) -> float:
+        """How long a rep takes the learner, all in all."""
+        return self.standing.rep_s if self.standing is not None else ANSWERING_S + BESIDE_ANSWERING_S
+
     def prepare(self) -> None:
-        """Have the first rep made while the learner still looks at today's page."""
-        if self.learner and self.drill is None:
-            self.blocks.prepare(self.learner, self.settings.show)
+        """Have what is due worked out, and the first rep made, while the learner still looks at today's page."""
+        if not self.learner or self.drill is not None:
+            return
+        learner, minutes = self.learner, self.settings.block_minutes
+        self.blocks.look_back(learner)
+
+        def found(plan: Plan) -> None:
+            if learner == self.learner and minutes == self.settings.block_minutes and self.drill is None:
+                self.blocks.take(plan, learner, self.settings.show)
+
+        self._chores.do(lambda: self._plan(learner, minutes), found, self.report)
+
+    def plan_now(self) -> None:
+        """Work out what is due before anything else is done."""
+        self.blocks.plan = self._plan(self.learner, self.settings.block_minutes)
+
+    def _plan(self, learner: str, minutes: int) -> Plan:
+        return self.blocks.planned(learner, minutes=minutes, rep_s=self.rep_s)
 
     def drop(self) -> None:
-        """Let go of the present block, if there is one."""
+        """Let go of the present block, if there is one, and of what was due."""
         self.drill = None
-        self.blocks.drop()
+        self.blocks.forget()
 
     def begin(self, sitting: Sitting) -> None:
         """Begin the block of a sitting."""
-        self.drop()
+        self.drill = None
         self.blocks.make_ready(sitting)
         self.start()
 
     def start(self) -> None:
         """Begin the block that is ready."""
-        self.prepare()
+        self.blocks.look_back(self.learner)
+        if self.blocks.ready is None:
+            plan = self._plan(self.learner, self.settings.block_minutes)
+            self.blocks.take(plan, self.learner, self.settings.show)
         ready = self.blocks.ready
         if ready is not None:
             self.drill = Drill(ready.sitting, ready.block, self.player, self._chores, self.report)

@@ -10,7 +10,7 @@ from trainer.window.page import GAP, columns
 from trainer.window.session import Session
 from trainer.window.typeface import BODY, CARD, SMALL, TITLE
 from trainer.window.widgets import PADDING, button, button_height, card
-from trainer.window.words import advice, summary
+from trainer.window.words import advice, summary, why_words
 
 LEFT_SHARE = 0.42
 
@@ -40,10 +40,20 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
     tomorrow = pygame.Rect(left.left, listed.bottom + gap, left.w, needed)
     tomorrow.h = min(needed, left.bottom - high - gap - tomorrow.top)
     canvas.paragraph(words, card(canvas, tomorrow, "For tomorrow", size=CARD), BODY)
+    _draw_why(canvas, pygame.Rect(left.left, tomorrow.bottom + gap + high + gap, left.w, 0), left, session)
     place = pygame.Rect(left.left, tomorrow.bottom + gap, (left.w - canvas.px(10)) // 2, high)
     button(canvas, place, "Done", Intent("done"), cap="Enter", is_first=True, size=CARD)
     beside = place.move(place.w + canvas.px(10), 0)
     button(canvas, beside, "Another block", Intent("start new", ()), cap="N", size=CARD)
+
+
+def _draw_why(canvas: Canvas, place: pygame.Rect, column: pygame.Rect, session: Session) -> None:
+    """Draw why the block asked what it asked, where there is room."""
+    marks = session.drill.block.marks if session.drill is not None else []
+    words = why_words(session.blocks.plan, marks, session.assembly.catalogue.exercises)
+    place.h = column.bottom - place.top
+    if canvas.fits(words, place, SMALL):
+        canvas.paragraph(words, place, SMALL, colour=canvas.theme.dim)
 
 
 def _draw_signs(canvas: Canvas, rect: pygame.Rect, marks: list[Mark]) -> None:

@@ -3,16 +3,15 @@
 from datetime import date, timedelta
 
 from trainer.playback.sdl import pygame
-from trainer.window.blocks import REPS
+from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.window.canvas import Canvas
 from trainer.window.chalk import draw_fortnight, draw_standing
 from trainer.window.control import Intent
 from trainer.window.page import GAP, columns
 from trainer.window.session import Session
-from trainer.window.standing import ANSWERING_S, BESIDE_ANSWERING_S
 from trainer.window.typeface import BODY, CARD, SMALL, TITLE
-from trainer.window.widgets import button, button_height, card
-from trainer.window.words import minutes_words
+from trainer.window.widgets import Option, button, button_height, card, options
+from trainer.window.words import minutes_words, titles_of
 
 LEFT_SHARE = 0.36
 LEFT_SHARE_LARGE = 0.46
@@ -28,7 +27,7 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
     y = canvas.paragraph("Today", left, TITLE, bold=True)
     rest = pygame.Rect(left.left, y, left.w, left.bottom - y)
     y = canvas.paragraph(_due(session), rest, CARD, colour=canvas.theme.dim) + canvas.px(8)
-    block = pygame.Rect(left.left, y, left.w, _block_height(canvas))
+    block = pygame.Rect(left.left, y, left.w, _block_height(canvas, session))
     _draw_block(canvas, block, session)
     last = pygame.Rect(left.left, 0, left.w, 0 if canvas.has_big_text else _fortnight_height(canvas))
     last.bottom = left.bottom
@@ -43,44 +42,56 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
 
 
 def _due(session: Session) -> str:
+    """Return what is due, in words; nothing of what will be asked."""
     if session.blocks.to_go_on is not None:
         return "You left a block before its end."
-    if session.standing is not None and session.now().date() in session.standing.days:
-        return "You have drilled today. Another block does no harm."
-    return "One block is due."
+    plan = session.blocks.plan
+    if plan is None:
+        return "Looking up what is due …"
+    if plan.is_anything_due:
+        return "One block is due."
+    return "Nothing more is due. Another block does no harm."
 
 
-def _block_height(canvas: Canvas) -> int:
+def _block_height(canvas: Canvas, session: Session) -> int:
+    lengths = 0 if session.blocks.to_go_on else button_height(canvas, BODY) + canvas.px(8)
     return (
         2 * canvas.px(16)
         + canvas.line_height(CARD)
         + canvas.px(4)
-        + 2 * canvas.line_height(BODY)
+        + canvas.line_height(BODY)
         + canvas.px(8)
+        + lengths
         + button_height(canvas)
     )
 
 
 def _draw_block(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
     sitting = session.blocks.to_go_on
-    inner = card(canvas, rect, "Where you stopped" if sitting else "A block of everything", size=CARD)
-    reps = REPS if sitting is None else session.blocks.reps_left
-    rep_s = session.standing.rep_s if session.standing else ANSWERING_S + BESIDE_ANSWERING_S
-    line = canvas.line_height(BODY)
-    first = f"{reps} reps{' left' if sitting else ''} · {minutes_words(reps * rep_s)}"
-    canvas.write(first, inner.topleft, BODY, colour=canvas.theme.dim, width=inner.w)
-    keys = sitting.exercises if sitting else session.exercises
-    titles = ", ".join(session.assembly.catalogue[key].title for key in keys)
-    canvas.write(titles, (inner.left, inner.top + line), BODY, colour=canvas.theme.dim, width=inner.w)
+    keys = sitting.exercises if sitting else session.blocks.due
+    titles = titles_of(keys, session.assembly.catalogue.exercises)
+    inner = card(canvas, rect, titles or "Today's block", size=CARD)
+    plan = session.blocks.plan
+    reps = session.blocks.reps_left if sitting else plan.count if plan else 0
+    words = f"{reps} reps{' left' if sitting else ''} · {minutes_words(reps * session.rep_s)}" if reps else ""
+    canvas.write(words, inner.topleft, BODY, colour=canvas.theme.dim, width=inner.w)
     height = button_height(canvas)
     place = pygame.Rect(inner.left, inner.bottom - height, inner.w, height)
     if sitting is None:
+        lengths = pygame.Rect(inner.left, 0, inner.w, button_height(canvas, BODY))
+        lengths.bottom = place.top - canvas.px(8)
+        options(canvas, lengths, [_length(minutes, session) for minutes in BLOCK_MINUTES])
         button(canvas, place, "Start", Intent("start"), cap="Enter", is_first=True, size=CARD)
         return
     place.w = (inner.w - canvas.px(10)) // 2
     button(canvas, place, "Go on", Intent("start"), cap="Enter", is_first=True, size=CARD)
     beside = place.move(place.w + canvas.px(10), 0)
     button(canvas, beside, "Start afresh", Intent("start new", ()), cap="N", size=CARD)
+
+
+def _length(minutes: int, session: Session) -> Option:
+    is_chosen = session.settings.block_minutes == minutes
+    return Option(f"length {minutes}", f"{minutes} min", Intent("set", {"block_minutes": minutes}), is_chosen)
 
 
 def _draw_only(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
