@@ -38,6 +38,7 @@ from trainer.progress.thresholds.hearing import (
     chance_right,
     ease_of,
 )
+from trainer.progress.thresholds.smoothing import smoothed
 
 __all__ = [
     "EASE_75",
@@ -52,6 +53,7 @@ __all__ = [
     "first_belief",
     "next_day",
     "question_on",
+    "smoothed",
     "spread_of",
     "t75_of",
     "with_kind",

@@ -111,7 +111,7 @@ def with_kind(belief: Belief, *, expected: float = 0.0) -> Belief:
 
 def next_day(belief: Belief) -> Belief:
     """Return what is believed a day later: the bands went on at their pace, and nobody was heard."""
-    step = _day_step(belief.mean.shape[-1])
+    step = day_step(belief.mean.shape[-1])
     mean = belief.mean @ step.T
     covariance = step @ belief.covariance @ step.T
     covariance = 0.5 * (covariance + np.swapaxes(covariance, -1, -2))
@@ -120,7 +120,8 @@ def next_day(belief: Belief) -> Belief:
     return Belief(mean, covariance)
 
 
-def _day_step(size: int) -> Floats:
+def day_step(size: int) -> Floats:
+    """Return the matrix that takes a state of a length to the next day's."""
     step = np.eye(size)
     step[BANDS, PACE] = 1.0
     step[PACE, PACE] = PACE_LEFT
