@@ -110,10 +110,13 @@ def improvement_of(
     told = np.array([answers >= FEWEST_SINCE - 1e-6 for answers in since])
     chances = chance_below_0(means, np.sqrt(np.diagonal(covariance)))
     even = np.full(COUNT, 1.0 / COUNT)
-    changes = [_change(means[place], np.sqrt(covariance[place, place]), confidence) for place in range(COUNT)]
+    changes = [
+        _change(float(means[place]), float(np.sqrt(covariance[place, place])), confidence)
+        for place in range(COUNT)
+    ]
     now, then = np.exp(belief.mean[BANDS]), np.exp(belief.mean[WEEK_1])
     return Improvement(
-        overall=_change(even @ means, np.sqrt(even @ covariance @ even), confidence),
+        overall=_change(float(even @ means), float(np.sqrt(even @ covariance @ even)), confidence),
         bands=tuple(
             BandChange(band_hz, changes[place], float(then[place]), float(now[place]), bool(told[place]))
             for place, band_hz in enumerate(NOMINAL_HZ)

@@ -1,5 +1,7 @@
-"""Smoothing: what is believed of every day gone by, given all answers since (H. E. Rauch, F. Tung and C. T.
-Striebel, AIAA Journal 3, 1965)."""
+"""Smoothing: what is believed of every day gone by, given all answers since.
+
+H. E. Rauch, F. Tung & C. T. Striebel, AIAA Journal 3 (1965).
+"""
 
 from collections.abc import Sequence
 
