@@ -25,7 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trainer.progress.figures.intervals import CONFIDENCE, normal_deviate
-from trainer.progress.thresholds.hearing import EASE_75, LAPSE, REFERENCE, SLOPE, Options, chance_right
+from trainer.progress.thresholds.hearing import LAPSE, NAMED, REFERENCE, SLOPE, Options, chance_right, ease_of
 
 Floats = NDArray[np.float64]
 
@@ -178,7 +178,8 @@ def after_answer(
     variance = np.sum(question * along, axis=-1)
     spread = np.sqrt(variance)
     # Of ln T75, in standard deviations from the middle: where the answer is likely.
-    ease = (np.log(size_db) - middle + EASE_75)[..., None] - spread[..., None] * _NODES
+    ease_75 = ease_of(NAMED, slope=slope, lapse=lapse)
+    ease = (np.log(size_db) - middle + ease_75)[..., None] - spread[..., None] * _NODES
     lined_up = tuple(count if isinstance(count, int) else count[..., None] for count in options)
     chance = chance_right(ease, options=lined_up, slope=slope, lapse=lapse)
     weights = _NODE_WEIGHTS * np.where(np.asarray(right)[..., None], chance, 1.0 - chance)

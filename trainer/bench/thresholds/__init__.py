@@ -1,0 +1,1 @@
+"""Simulated learners against the filter of thresholds: worlds, peers, seasons, and what must be reached."""
