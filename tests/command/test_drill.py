@@ -58,7 +58,7 @@ def test_a_block_answered_in_every_way(run: Run, tmp_path: Path) -> None:
         16000,
     ]
     assert sum(band["attempts"] for band in figures["bands"]) == 3
-    assert "too few yet" in run("progress", "--learner", "Heron").out
+    assert "too early to tell" in run("progress", "--learner", "Heron").out
     chart = tmp_path / "chart.png"
     assert run("progress", "--learner", "Heron", "--chart", str(chart)).code == 0
     assert chart.read_bytes().startswith(b"\x89PNG")

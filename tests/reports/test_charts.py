@@ -8,6 +8,7 @@ from collections.abc import Callable
 from datetime import timedelta
 from itertools import combinations
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree
 
 import numpy as np
@@ -17,13 +18,15 @@ from matplotlib.figure import Figure
 
 from tests.progress.made_up import BANDS, START, answered, rng
 from trainer.practice.attempt import Attempt
-from trainer.progress.figures import accuracy_by_week, band_confusions, band_figures, confusions, tallies_of
+from trainer.progress.ear_figures import EarFigures, WeekTrend, ear_figures_of_attempts
+from trainer.progress.figures import band_confusions, confusions
+from trainer.progress.figures.improvement import TooEarly
+from trainer.progress.figures.intervals import Estimate, Interval
+from trainer.progress.figures.smallest_changes import SmallestChange
 from trainer.refusal import Refused
 from trainer.reports import paper
-from trainer.reports.charts import draw_progress as draw_tallies
 from trainer.reports.charts import progress_chart
 from trainer.reports.confusion_chart import confusion_chart
-from trainer.reports.lanes import height_px
 
 Drawn = Callable[[], Figure]
 
@@ -42,8 +45,25 @@ def season(
     return made
 
 
+def ear_of(attempts: list[Attempt]) -> EarFigures:
+    today = max((attempt.at for attempt in attempts), default=START).date()
+    in_time = sorted(attempts, key=lambda attempt: attempt.at)
+    return ear_figures_of_attempts(in_time, starts={"octave-tone": 9.0}, today=today)
+
+
 def draw_progress(attempts: list[Attempt], path: Path, *, learner: str = "Heron") -> None:
-    progress_chart(band_figures(attempts), accuracy_by_week(attempts, start=START), path, learner=learner)
+    progress_chart(ear_of(attempts), path, learner=learner, answers=len(attempts), since=START.date())
+
+
+def named(t75_db: float, low_db: float, high_db: float, **changed: Any) -> SmallestChange:
+    """Return the figure of a band that enough is known of."""
+    fields = {"band_hz": 250.0, "answers": 30.0, "missing": 0, "week_1_db": None} | changed
+    at_6_db = Estimate(0.75, Interval(0.6, 0.9), 30.0)
+    return SmallestChange(t75_db=t75_db, interval=Interval(low_db, high_db), at_6_db=at_6_db, **fields)
+
+
+def draw_one(change: SmallestChange, path: Path, *, trend: tuple[WeekTrend, ...] = ()) -> None:
+    progress_chart(EarFigures((change,), trend, TooEarly(3, 0)), path, learner="Heron")
 
 
 @pytest.fixture
@@ -76,9 +96,9 @@ def assert_words_are_apart_and_on_the_page(figure: Figure) -> None:
 
 
 SEASONS = {
-    "a full season": season(3000, weeks=14),
+    "a full season": season(1200, weeks=14),
     "a first evening": season(40, weeks=1),
-    "thousands": season(200, weeks=3) * 60,
+    "a year": season(800, weeks=52),
     "nothing yet": [],
 }
 LEARNERS = (
@@ -110,56 +130,104 @@ def test_a_small_confusion_chart_keeps_its_words_on_the_page(drawn: Drawn, tmp_p
     assert_words_are_apart_and_on_the_page(drawn())
 
 
-def test_the_marks_stand_where_the_figures_say(drawn: Drawn, tmp_path: Path) -> None:
-    """15 right of 20: the line on the scale's own 75 %, the blur from .568 to .873 (Wilson at 90 %)."""
-    attempts = [answered(n, band_hz=250.0, said_hz=250.0 if n < 15 else 500.0) for n in range(20)]
-    draw_progress(attempts, tmp_path / "chart.png")
-    axes = drawn().axes[0]
-    (blur,) = axes.images
+def height_of(figure: Figure, words: str) -> float:
+    return next(text.get_position()[1] for text in figure.axes[0].texts if text.get_text() == words)
+
+
+def chalk_of(figure: Figure) -> list[Any]:
+    return [line for line in figure.axes[0].lines if line.get_linewidth() > 3]
+
+
+def dashes_of(figure: Figure) -> list[Any]:
+    return [line for line in figure.axes[0].lines if line.get_linewidth() == 1.6]
+
+
+def signs_of(figure: Figure, marker: str) -> list[Any]:
+    return [line for line in figure.axes[0].lines if line.get_marker() == marker]
+
+
+def test_the_marks_stand_on_the_chart_s_own_scale(drawn: Drawn, tmp_path: Path) -> None:
+    """6 dB, 3 to 9, 12 in week 1: line, blur and dashes at the words 6, 3, 9 and 12 dB of the scale."""
+    draw_one(named(6.0, 3.0, 9.0, week_1_db=12.0), tmp_path / "chart.png")
+    figure = drawn()
+    (blur,) = figure.axes[0].images
     left, right, low, high = blur.get_extent()
-    assert (low, high) == pytest.approx((height_px(0.568), height_px(0.873)), abs=0.5)
-    (chalk,) = [line for line in axes.lines if line.get_linewidth() > 3]
-    at_75 = next(text.get_position()[1] for text in axes.texts if text.get_text() == "75 %")
-    assert list(chalk.get_ydata()) == pytest.approx([at_75, at_75])
-    name = next(text.get_position()[0] for text in axes.texts if text.get_text() == "250")
+    assert (low, high) == pytest.approx((height_of(figure, "3 dB"), height_of(figure, "9 dB")))
+    (chalk,) = chalk_of(figure)
+    assert list(chalk.get_ydata()) == pytest.approx([height_of(figure, "6 dB")] * 2)
+    (dashes,) = dashes_of(figure)
+    assert list(dashes.get_ydata()) == pytest.approx([height_of(figure, "12 dB")] * 2)
+    name = next(text.get_position()[0] for text in figure.axes[0].texts if text.get_text() == "250")
     assert np.mean(chalk.get_xdata()) == pytest.approx(name) == pytest.approx((left + right) / 2)
+    assert {"6.0 dB", "3.0–9.0"} <= set(words_of(figure))
 
 
 def test_the_scale_is_even_and_begins_at_zero(drawn: Drawn, tmp_path: Path) -> None:
     draw_progress([], tmp_path / "chart.png")
-    at = {text.get_text(): text.get_position()[1] for text in drawn().axes[0].texts}
-    steps = np.diff([at[f"{percent} %"] for percent in (0, 25, 50, 75, 100)])
-    assert steps == pytest.approx(np.full(4, steps[0]))
+    steps = np.diff([height_of(drawn(), f"{size_db} dB") for size_db in (0, 3, 6, 9, 12, 15)])
+    assert steps == pytest.approx(np.full(5, steps[0]))
     assert steps[0] < 0, "up the page is more"
 
 
-def test_lanes_without_enough_answers_show_no_mark_and_say_so(drawn: Drawn, tmp_path: Path) -> None:
-    draw_progress([answered(n, band_hz=63.0, said_hz=63.0) for n in range(7)], tmp_path / "chart.png")
-    axes = drawn().axes[0]
-    assert not axes.images
-    assert not [line for line in axes.lines if line.get_linewidth() > 3]
-    assert words_of(drawn()).count("too few yet") == 10
-    assert words_of(drawn()).count("1 more to go") == 1
+def test_the_weeks_are_dots_from_left_to_right(drawn: Drawn, tmp_path: Path) -> None:
+    trend = tuple(WeekTrend(week, (size_db,)) for week, size_db in ((1, 12.0), (2, 9.0), (3, 17.0), (4, 6.0)))
+    draw_one(named(6.0, 3.0, 9.0), tmp_path / "chart.png", trend=trend)
+    (dots,) = signs_of(drawn(), "o")
+    assert list(dots.get_ydata()) == pytest.approx([height_of(drawn(), f"{db} dB") for db in (12, 9, 6)])
+    assert list(dots.get_xdata()) == sorted(dots.get_xdata())
 
 
-def test_week_1_is_dashed_only_once_there_is_a_later_week(drawn: Drawn, tmp_path: Path) -> None:
-    def dashes() -> int:
-        return sum(line.get_linewidth() == 1.6 for line in drawn().axes[0].lines)
+def test_of_a_year_s_weeks_few_enough_are_shown_to_be_told_apart(drawn: Drawn, tmp_path: Path) -> None:
+    trend = tuple(WeekTrend(week, (12.0 - 0.1 * week,)) for week in range(1, 53))
+    draw_one(named(6.8, 3.0, 9.0), tmp_path / "chart.png", trend=trend)
+    (dots,) = signs_of(drawn(), "o")
+    at = np.asarray(dots.get_xdata())
+    assert 10 <= len(at) <= 14
+    assert np.min(np.diff(at)) >= 6.0, "dots are six pixels wide"
 
-    first = [answered(n, band_hz=63.0, said_hz=63.0) for n in range(8)]
+
+def test_what_goes_on_beyond_the_scale_ends_with_a_sign(drawn: Drawn, tmp_path: Path) -> None:
+    draw_one(named(17.0, 11.2, 25.0), tmp_path / "chart.png")
+    figure = drawn()
+    (sign,) = signs_of(figure, "^")
+    assert sign.get_ydata()[0] < height_of(figure, "15 dB"), "above the scale"
+    assert not chalk_of(figure)
+    assert figure.axes[0].images[0].get_extent()[3] == pytest.approx(height_of(figure, "15 dB"))
+    assert {"> 15 dB", "from 11.2"} <= set(words_of(figure))
+    draw_one(named(40.0, 16.0, 90.0), tmp_path / "chart.png")
+    assert not drawn().axes[0].images
+    draw_one(named(6.0, 3.0, 15.0), tmp_path / "chart.png")
+    assert not signs_of(drawn(), "^")
+
+
+def test_too_early_to_tell_shows_no_mark_and_says_how_many_answers_to_go(
+    drawn: Drawn, tmp_path: Path
+) -> None:
+    draw_progress([answered(n, band_hz=63.0, said_hz=63.0) for n in range(13)], tmp_path / "chart.png")
+    figure = drawn()
+    assert not figure.axes[0].images
+    assert not chalk_of(figure)
+    assert words_of(figure).count("too early") == 10
+    assert words_of(figure).count("7 to go") == 10
+    assert any("too early to tell, 14 more days" in words for words in words_of(figure))
+
+
+def test_week_1_is_dashed_only_once_it_is_over(drawn: Drawn, tmp_path: Path) -> None:
+    first = [answered(n, band_hz=1000.0, said_hz=1000.0, size=9.0) for n in range(20)]
     draw_progress(first, tmp_path / "chart.png")
-    assert dashes() == 0
-    later = [answered(100 + n, band_hz=63.0, said_hz=125.0, at=START + timedelta(days=8)) for n in range(8)]
-    draw_progress(first + later, tmp_path / "chart.png")
-    assert dashes() == 1
+    assert not dashes_of(drawn())
+    last_day = START + timedelta(days=6)
+    draw_progress([*first, answered(99, band_hz=63.0, said_hz=63.0, at=last_day)], tmp_path / "chart.png")
+    assert not dashes_of(drawn())
+    later = START + timedelta(days=7)
+    draw_progress([*first, answered(99, band_hz=63.0, said_hz=63.0, at=later)], tmp_path / "chart.png")
+    assert len(dashes_of(drawn())) == 1
 
 
-def test_drawn_from_tallies_week_1_begins_with_the_first(drawn: Drawn, tmp_path: Path) -> None:
-    late = START + timedelta(days=100)
-    attempts = [answered(n, band_hz=63.0, said_hz=63.0, at=late + timedelta(days=n)) for n in range(16)]
-    draw_tallies("Heron", tallies_of(attempts), tmp_path / "chart.png")
-    assert "16 answers, since 14 May 2031" in words_of(drawn())
-    draw_tallies("Heron", [], tmp_path / "chart.png")
+def test_the_head_says_how_many_answers_and_since_when(drawn: Drawn, tmp_path: Path) -> None:
+    progress_chart(ear_of([]), tmp_path / "a.png", learner="Heron", answers=12016.4, since=START.date())
+    assert "12\u202f016 answers, since 3 February 2031" in words_of(drawn())
+    progress_chart(ear_of([]), tmp_path / "a.png", learner="Heron")
     assert "0 answers" in words_of(drawn())
 
 
@@ -230,9 +298,11 @@ def test_words_are_readable_on_the_darkest_cell(drawn: Drawn, tmp_path: Path) ->
 
 def test_drawing_needs_no_display_and_no_pyplot(tmp_path: Path) -> None:
     script = (
-        "import sys; from pathlib import Path; from trainer.progress.figures import band_figures; "
+        "import sys; from datetime import date; from pathlib import Path; "
+        "from trainer.progress.ear_figures import ear_figures_of_attempts; "
         "from trainer.reports.charts import progress_chart; "
-        f"progress_chart(band_figures([]), [], Path({str(tmp_path / 'chart.png')!r}), learner='Heron'); "
+        "ear = ear_figures_of_attempts([], starts={}, today=date(2031, 2, 3)); "
+        f"progress_chart(ear, Path({str(tmp_path / 'chart.png')!r}), learner='Heron'); "
         "sys.exit('matplotlib.pyplot' in sys.modules)"
     )
     no_display = {name: value for name, value in os.environ.items() if name not in ("DISPLAY", "MPLBACKEND")}

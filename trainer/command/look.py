@@ -2,8 +2,6 @@
 
 import json
 import os
-from collections.abc import Sequence
-from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,13 +11,9 @@ from rich.table import Table
 
 from trainer.command.folders import into_file
 from trainer.command.options import LEARNER, learner_name
-from trainer.refusal import Refused
 
 if TYPE_CHECKING:
-    from trainer.progress.figures import Tally
-
-REMARKED_ON = timedelta(days=60)
-"""How far back the answers go that remarks are made on."""
+    from trainer.command.figures import Figures
 
 
 @click.command()
@@ -40,35 +34,32 @@ def exercises() -> None:
 
 @click.command()
 @LEARNER
+@click.option("--setup", default="", metavar="KEY", help="Only what was answered on one listening setup.")
 @click.option("--json", "as_json", is_flag=True, help="As JSON, for programs.")
 @click.option("--chart", type=click.Path(path_type=Path), metavar="FILE", help="Draw it: .png, .svg or .pdf.")
-def progress(learner: str, as_json: bool, chart: Path | None) -> None:
-    """Show how often you name it right, octave band by octave band."""
+def progress(learner: str, setup: str, as_json: bool, chart: Path | None) -> None:
+    """Show the smallest change you name (right 3 times in 4), octave band by octave band."""
     from trainer.assembly import Assembly
+    from trainer.command.figures import figures_read
     from trainer.text.progress import progress_data, progress_table
 
     name = learner_name(learner)
-    assembly = Assembly(environ=os.environ)
-    with assembly.open_store() as store:
-        tallies = store.tallies(learner=name)
-        recent = list(store.attempts(learner=name, since=assembly.now() - REMARKED_ON))
-        known = store.learners()
-    if not tallies and known:
-        raise Refused(f"there are no answers by {name!r} yet; there are some by {', '.join(known)}")
+    figures = figures_read(Assembly(environ=os.environ), name, setup=setup)
     if as_json:
-        click.echo(json.dumps(progress_data(name, tallies), ensure_ascii=False))
+        data = progress_data(name, figures.tallies, figures.ear)
+        click.echo(json.dumps(data, ensure_ascii=False))
     else:
-        Console().print(progress_table(name, tallies, recent))
+        Console().print(progress_table(name, figures.tallies, figures.ear, figures.recent))
     if chart is not None:
-        _draw(name, tallies, chart)
+        _draw(name, figures, chart)
         click.echo(f"The chart is in {chart}", err=as_json)
 
 
-def _draw(name: str, tallies: "Sequence[Tally]", chart: Path) -> None:
-    from trainer.reports.charts import draw_progress
+def _draw(name: str, figures: "Figures", chart: Path) -> None:
+    from trainer.reports.charts import progress_chart
 
     with into_file(chart):
-        draw_progress(name, tallies, chart)
+        progress_chart(figures.ear, chart, learner=name, answers=figures.answers, since=figures.since)
 
 
 @click.command()

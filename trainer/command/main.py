@@ -11,7 +11,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "drill": ("trainer.command.drill:drill", "Drill: hear a hidden change, name it, hear what it was."),
     "progress": (
         "trainer.command.look:progress",
-        "Show how often you name it right, octave band by octave band.",
+        "Show the smallest change you name (right 3 times in 4), octave band by octave band.",
     ),
     "exercises": ("trainer.command.look:exercises", "List the exercises, and what failed to load."),
     "rep": (

@@ -1,15 +1,28 @@
 """The figures of one learner's ear, read from the store in one go: T75 by band, now, in week 1, week by week."""
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import groupby
 
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.attempt import Attempt
+from trainer.progress.figures.improvement import Improvement, TooEarly, improvement_of
 from trainer.progress.figures.smallest_changes import SmallestChange, smallest_changes
 from trainer.progress.replay import Heard, Replayed, every_day, replayed
 from trainer.progress.store import Store
-from trainer.progress.tallies import Tally
+from trainer.progress.tallies import Tally, tallies_of
 from trainer.progress.thresholds.belief import t75_of
-from trainer.progress.thresholds.ear import Starts
+from trainer.progress.thresholds.ear import (
+    LAST_DAY_OF_WEEK_1,
+    Ear,
+    Starts,
+    after,
+    day_of_attempt,
+    new_ear,
+    on_day,
+)
 from trainer.progress.thresholds.smoothing import smoothed
 
 WEEK_DAYS = 7
@@ -33,10 +46,13 @@ class EarFigures:
         The smallest change they name, octave band by octave band.
     trend
         The same week by week, revised by all answers since; empty before there are two weeks.
+    improvement
+        What changed since week 1, or what is missing before that can be told.
     """
 
     bands: tuple[SmallestChange, ...]
     trend: tuple[WeekTrend, ...]
+    improvement: Improvement | TooEarly
 
 
 def ear_figures_of(
@@ -62,16 +78,45 @@ def ear_figures_of(
     return figures_of(replayed(store, learner, starts=starts, today=today, heard=heard), tallies)
 
 
+def ear_figures_of_attempts(attempts: Iterable[Attempt], *, starts: Starts, today: date) -> EarFigures:
+    """Return the figures that some attempts of one learner give by themselves, in their order in time."""
+    ear, days, chosen = new_ear(), [], list(attempts)
+    for day, of_day in groupby(chosen, key=day_of_attempt):
+        for attempt in of_day:
+            ear = after(ear, attempt, starts)
+        if day < today:
+            days.append(ear)
+    return figures_of(Replayed(on_day(ear, today), tuple(days)), tallies_of(chosen))
+
+
 def figures_of(replay: Replayed, tallies: Sequence[Tally]) -> EarFigures:
     """Return the figures of a replayed log."""
+    ear = replay.now
+    return EarFigures(
+        bands=smallest_changes(ear.belief, _by_band(tallies), has_week_1=ear.has_week_1),
+        trend=_trend(replay),
+        improvement=_improvement(ear, tallies),
+    )
+
+
+def _improvement(ear: Ear, tallies: Sequence[Tally]) -> Improvement | TooEarly:
+    first = ear.first_day or date.min
+    in_week_1 = [tally for tally in tallies if tally.day <= first + LAST_DAY_OF_WEEK_1]
+    since = _by_band([tally for tally in tallies if tally.day > first + LAST_DAY_OF_WEEK_1])
+    return improvement_of(
+        ear.belief,
+        days=(ear.day - first).days if ear.day else 0,
+        in_week_1=math.fsum(tally.asked for tally in in_week_1),
+        since=[since.get(band_hz, 0.0) for band_hz in NOMINAL_HZ],
+    )
+
+
+def _by_band(tallies: Iterable[Tally]) -> dict[float, float]:
+    """Return how many answers there were in each band."""
     answers: dict[float, float] = {}
     for tally in tallies:
         answers[tally.band_hz] = answers.get(tally.band_hz, 0.0) + tally.asked
-    ear = replay.now
-    return EarFigures(
-        bands=smallest_changes(ear.belief, answers, has_week_1=ear.has_week_1),
-        trend=_trend(replay),
-    )
+    return answers
 
 
 def _trend(replay: Replayed) -> tuple[WeekTrend, ...]:

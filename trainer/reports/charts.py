@@ -1,89 +1,85 @@
-"""The progress chart: accuracy by octave band, in ten lanes, now, in week 1 and week by week."""
+"""The progress chart: the smallest change named, in ten lanes, now, in week 1 and week by week."""
 
-from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
-from trainer.progress.figures import BandFigure, Tally, WeekFigures, accuracy_by_week_of, band_figures_of
+from trainer.progress.ear_figures import EarFigures
+from trainer.progress.ear_words import REVISED, range_words, size_words, to_go_words, weeks_shown
+from trainer.progress.figures.smallest_changes import LARGEST_DB, SmallestChange
+from trainer.progress.improvement_words import improvement_words
 from trainer.reports.lanes import LEFT_PX, Lane, draw_lanes, label_of
 from trainer.reports.paper import DIM, SMALL, TITLE, page, shortened, words
 
-SCALE = ((0.0, "0 %"), (0.25, "25 %"), (0.5, "50 %"), (0.75, "75 %"), (1.0, "100 %"))
+SCALE_DB = (0.0, 3.0, 6.0, 9.0, 12.0, LARGEST_DB)
 HERE = (
-    "chalk line: share named right, all weeks · blur: its 90 % interval · dashes: week 1 · "
-    "dots: the weeks since, left to right"
+    "chalk line: the change named right 3 times in 4 · blur: its 90 % interval · dashes: week 1 · "
+    "dots: the weeks, left to right"
 )
-HOW_SURE = "A wide blur means few answers so far: it narrows as you go on."
+HOW_SURE = f"A wide blur means few answers so far: it narrows as you go on. The weeks are {REVISED}."
 
 
 def progress_chart(
-    now: Sequence[BandFigure], weeks: Sequence[WeekFigures], path: Path, *, learner: str, since: str = ""
+    ear: EarFigures, path: Path, *, learner: str, answers: float = 0.0, since: date | None = None
 ) -> None:
-    """Draw accuracy by octave band, ten lanes side by side.
+    """Draw the smallest change named, ten lanes side by side; lower is better.
 
     Parameters
     ----------
-    now
-        The figures over all weeks.
-    weeks
-        The figures week by week; week 1 gives the dashes, where it had enough answers.
+    ear
+        The figures.
     path
         Where to: ``.png``, ``.svg`` or ``.pdf``.
-    learner, since
-        Whose, and from when, in words.
+    learner, answers, since
+        Whose, from how many answers, and since which day.
 
     Raises
     ------
     Refused
         If the file's name ends otherwise, or it cannot be written.
     """
-    last_week = max((week.week for week in weeks), default=1)
-    lanes = [_lane(figure, _history(place, weeks), last_week) for place, figure in enumerate(now)]
-    answers = sum(figure.asked for figure in now)
+    basis = f"{_count(answers)} answers" + (f", since {since.day} {since:%B %Y}" if since else "")
+    title = f"{shortened(learner)}: the smallest change named"
     with page(path) as axes:
-        words(
-            axes,
-            LEFT_PX,
-            52,
-            f"{shortened(learner)}: named right, by octave band",
-            size_px=TITLE,
-            weight="bold",
-        )
-        words(axes, 1256, 52, f"{_count(answers)} answers{since and ', ' + since}", ha="right", color=DIM)
+        words(axes, LEFT_PX, 52, title, size_px=TITLE, weight="bold")
+        words(axes, 1256, 52, basis, ha="right", color=DIM)
         words(axes, LEFT_PX, 92, HERE, color=DIM)
-        draw_lanes(axes, lanes, scale=SCALE)
+        draw_lanes(axes, lanes_of(ear), scale=[(_height(size_db), f"{size_db:g} dB") for size_db in SCALE_DB])
         words(axes, LEFT_PX - 12, 626, "Hz", size_px=SMALL, color=DIM, ha="right")
-        words(axes, LEFT_PX, 672, HOW_SURE, color=DIM)
+        words(axes, LEFT_PX, 664, improvement_words(ear.improvement))
+        words(axes, LEFT_PX, 692, HOW_SURE, color=DIM)
 
 
-def draw_progress(learner: str, tallies: Sequence[Tally], path: Path) -> None:
-    """Draw a learner's progress from their tallies; week 1 begins with the first of them."""
-    first = min((tally.day for tally in tallies), default=None)
-    weeks = accuracy_by_week_of(tallies, start=first) if first else ()
-    since = f"since {first.day} {first:%B %Y}" if first else ""
-    progress_chart(band_figures_of(tallies), weeks, path, learner=learner, since=since)
+def lanes_of(ear: EarFigures) -> list[Lane]:
+    """Return what the lanes show; nothing of a band of which it is too early to tell."""
+    return [_lane(change, _past(place, ear)) for place, change in enumerate(ear.bands)]
 
 
-def _history(place: int, weeks: Sequence[WeekFigures]) -> list[tuple[int, float]]:
-    """Return the weeks in which this band had enough answers, and its accuracy there."""
-    found = ((week.week, week.bands[place].accuracy) for week in weeks)
-    return [(week, accuracy) for week, accuracy in found if accuracy is not None]
+def _past(place: int, ear: EarFigures) -> tuple[tuple[float, float], ...]:
+    """Return how far along, and how high, each week stands that is shown."""
+    sizes = {week.week: week.t75_db[place] for week in ear.trend}
+    shown = [week for week in weeks_shown(list(sizes)) if sizes[week] <= LARGEST_DB]
+    return tuple(((week - 0.5) / max(sizes), _height(sizes[week])) for week in shown)
 
 
-def _lane(figure: BandFigure, history: Sequence[tuple[int, float]], last_week: int) -> Lane:
-    first = next((accuracy for week, accuracy in history if week == 1 < last_week), None)
-    ready = figure.accuracy is not None
+def _lane(change: SmallestChange, past: tuple[tuple[float, float], ...]) -> Lane:
+    name = label_of(change.band_hz)
+    if change.is_early:
+        return Lane(name, figure="too early", basis=to_go_words(change))
+    week_1_db = change.week_1_db
     return Lane(
-        name=label_of(figure.band_hz),
-        now=figure.accuracy,
-        low=figure.low,
-        high=figure.high,
-        first=first,
-        past=tuple(((week - 0.5) / last_week, accuracy) for week, accuracy in history if week > 1),
-        figure=f"{100 * (figure.accuracy or 0.0):.0f} %" if ready else "too few yet",
-        basis=f"{_count(figure.right)} of {_count(figure.asked)}"
-        if ready
-        else f"{figure.missing} more to go",
+        name,
+        now=None if change.is_beyond else _height(change.t75_db),
+        blur=(_height(change.interval.low), _height(change.t75_db), _height(change.interval.high)),
+        goes_on=change.interval.high > LARGEST_DB,
+        first=None if week_1_db is None or week_1_db > LARGEST_DB else _height(week_1_db),
+        past=past,
+        figure=size_words(change),
+        basis=range_words(change, unit=""),
     )
+
+
+def _height(size_db: float) -> float:
+    return min(size_db, LARGEST_DB) / LARGEST_DB
 
 
 def _count(answers: float) -> str:

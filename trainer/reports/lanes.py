@@ -24,8 +24,12 @@ class Lane:
 
     Attributes
     ----------
-    now, low, high
-        The chalk line and the ends of its blur; None where there is no figure yet.
+    now
+        The chalk line; None where there is no figure yet, or it lies beyond the scale.
+    blur
+        Where the blur begins, is densest, and ends; None where there is no figure yet.
+    goes_on
+        Whether the blur goes on beyond the scale.
     first
         The dashes of week 1, or None.
     past
@@ -35,13 +39,13 @@ class Lane:
     """
 
     name: str
-    now: float | None
-    low: float | None
-    high: float | None
-    first: float | None
-    past: tuple[tuple[float, float], ...]
     figure: str
     basis: str
+    now: float | None = None
+    blur: tuple[float, float, float] | None = None
+    goes_on: bool = False
+    first: float | None = None
+    past: tuple[tuple[float, float], ...] = ()
 
 
 def draw_lanes(axes: Axes, lanes: Sequence[Lane], *, scale: Sequence[tuple[float, str]]) -> None:
@@ -50,8 +54,10 @@ def draw_lanes(axes: Axes, lanes: Sequence[Lane], *, scale: Sequence[tuple[float
     for number, lane in enumerate(lanes):
         left_px = LEFT_PX + number * LANE_PX
         _foot(axes, lane, left_px)
-        if lane.now is not None and lane.low is not None and lane.high is not None:
-            _blur(axes, left_px, lane.now, lane.low, lane.high)
+        if lane.blur is not None:
+            _blur(axes, left_px, *lane.blur)
+        if lane.goes_on:
+            _goes_on(axes, left_px)
         if lane.first is not None:
             _across(axes, left_px, lane.first, BLUR_SHARE + 0.34, color=DIM, linewidth=1.6, dashes=(3.2, 2.2))
         _past(axes, lane, left_px)
@@ -105,14 +111,22 @@ def _foot(axes: Axes, lane: Lane, left_px: float) -> None:
         lane.figure,
         weight="bold",
         ha="center",
-        color=DIM if lane.now is None else INK,
+        color=DIM if lane.blur is None else INK,
     )
     words(axes, middle_px, ZERO_PX + 48, lane.basis, size_px=SMALL, ha="center", color=DIM)
     words(axes, middle_px, BOTTOM_PX + 26, lane.name, size_px=HEADING, weight="bold", ha="center")
 
 
-def _blur(axes: Axes, left_px: float, now: float, low: float, high: float) -> None:
+def _goes_on(axes: Axes, left_px: float) -> None:
+    """Say with a sign that there is more above the scale."""
+    at = left_px + LANE_PX / 2, (TOP_PX + height_px(1.0)) / 2
+    axes.plot(*at, marker="^", markersize=points(9.0), color=INK, zorder=4)
+
+
+def _blur(axes: Axes, left_px: float, low: float, now: float, high: float) -> None:
     """Chalk rubbed with a thumb: densest on the line, thinner towards the interval's ends, where it stops."""
+    if low >= high:
+        return
     heights = np.linspace(low, high, 64)[:, None]
     span = np.where(heights < now, max(now - low, 1e-9), max(high - now, 1e-9))
     across = np.linspace(-1.0, 1.0, 48)[None, :]

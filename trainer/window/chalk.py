@@ -1,7 +1,15 @@
-"""The learner's lanes: a chalk line for how much is named right, its interval as blur, week 1 as dashes."""
+"""The learner's lanes: a chalk line at the smallest change named, its interval as blur, week 1 as dashes."""
 
 from trainer.playback.sdl import pygame
-from trainer.progress.figures import BandFigure, WeekFigures
+from trainer.progress.ear_figures import EarFigures
+from trainer.progress.ear_words import (
+    range_words,
+    size_words,
+    to_go_words,
+    weeks_shown,
+)
+from trainer.progress.figures.smallest_changes import LARGEST_DB, SmallestChange
+from trainer.progress.improvement_words import improvement_words
 from trainer.window.canvas import Canvas
 from trainer.window.lanes import (
     Field,
@@ -14,15 +22,17 @@ from trainer.window.lanes import (
     names_height,
 )
 from trainer.window.page import title
-from trainer.window.standing import Standing, percent
+from trainer.window.standing import Standing
 from trainer.window.typeface import SMALL
 
-SCALE = ((0.0, "0 %"), (0.25, "25 %"), (0.5, "50 %"), (0.75, "75 %"), (1.0, "100 %"))
-TITLE = "Named right, by octave band"
-LEGEND = "chalk line: share named right · blur: its 90 % interval · dashes: week 1"
-LEGEND_WITH_DOTS = f"{LEGEND} · dots: the weeks since"
+SCALE_DB = (0.0, 3.0, 6.0, 9.0, 12.0, LARGEST_DB)
+TITLE = "The smallest change you name"
+LEGEND = "chalk line: named right 3 times in 4 · blur: its 90 % interval"
+DASHES = " · dashes: week 1"
+DOTS = " · dots: the weeks, revised as more answers arrive"
 HEADROOM = 0.06
-"""How much of a lane stays free above 100 %."""
+"""How much of a lane stays free above the scale: there a sign says that a figure goes on."""
+DOTS_SHARE = 0.78
 
 
 def draw_standing(
@@ -30,72 +40,83 @@ def draw_standing(
 ) -> None:
     """Draw the ten lanes of a learner with title, legend, scale and names; empty while nothing is known."""
     below = title(canvas, body, TITLE)
-    legend = LEGEND_WITH_DOTS if with_weeks else LEGEND
+    ear = standing.ear if standing is not None else None
+    legend = _legend(ear, with_weeks=with_weeks)
     top = canvas.paragraph(legend, below, SMALL, colour=canvas.theme.dim) + canvas.px(8)
-    left = body.left + canvas.width_of("100 %", SMALL) + canvas.px(10)
+    if standing is not None and standing.answers:
+        words = improvement_words(standing.ear.improvement)
+        said = canvas.height_of(words, body.w, SMALL)
+        body = pygame.Rect(body.left, body.top, body.w, body.h - said - canvas.px(6))
+        canvas.paragraph(words, pygame.Rect(body.left, body.bottom + canvas.px(6), body.w, said), SMALL)
+    left = body.left + canvas.width_of(_scale_words(12.0), SMALL) + canvas.px(10)
     foot = 2 * canvas.line_height(SMALL) + canvas.px(6)
     height = body.bottom - top - names_height(canvas, with_digits=False)
     whole = Field(pygame.Rect(left, top, body.right - left, height))
     draw_ground(canvas, whole)
     chart = Field(pygame.Rect(left, top, whole.rect.w, height - foot))
-    draw_scale(canvas, chart, [(_height(share), words) for share, words in SCALE])
+    draw_scale(canvas, chart, [(_height(size_db), _scale_words(size_db)) for size_db in SCALE_DB])
     draw_names(canvas, whole)
-    if standing is not None:
-        for number, figure in enumerate(standing.bands):
-            _draw_lane(canvas, chart, number, figure, standing.weeks, with_weeks=with_weeks)
+    for number, change in enumerate(ear.bands if ear is not None else ()):
+        lane = chart.lane(number)
+        if ear is not None and not change.is_early:
+            _draw_lane(canvas, chart, lane, change)
+            if with_weeks:
+                _draw_weeks(canvas, chart, number, ear)
+            _draw_chalk(canvas, chart, lane, change)
+        _draw_foot(canvas, lane, chart.rect.bottom, change)
 
 
-def _height(share: float) -> float:
-    return share * (1.0 - HEADROOM)
+def _legend(ear: EarFigures | None, *, with_weeks: bool) -> str:
+    has_week_1 = ear is not None and any(change.week_1_db is not None for change in ear.bands)
+    has_dots = with_weeks and ear is not None and bool(ear.trend)
+    return LEGEND + DASHES * has_week_1 + DOTS * has_dots
 
 
-def _draw_lane(
-    canvas: Canvas,
-    chart: Field,
-    number: int,
-    figure: BandFigure,
-    weeks: tuple[WeekFigures, ...],
-    *,
-    with_weeks: bool,
-) -> None:
-    lane = chart.lane(number)
-    history = [(week.week, week.bands[number].accuracy) for week in weeks]
-    known = [(week, accuracy) for week, accuracy in history if accuracy is not None]
-    last = max((week for week, _ in history), default=1)
-    if figure.accuracy is not None and figure.interval is not None:
-        top, middle, bottom = (
-            chart.y(_height(share)) for share in (figure.interval.high, figure.accuracy, figure.interval.low)
-        )
-        draw_blur(canvas, lane, top, middle, bottom)
-    if last > 1 and known and known[0][0] == 1:
-        draw_dashes(canvas, lane, chart.y(_height(known[0][1])))
-    if with_weeks:
-        _draw_weeks(canvas, chart, lane, [one for one in known if one[0] > 1], last)
-    if figure.accuracy is not None:
-        draw_chalk(canvas, lane, chart.y(_height(figure.accuracy)))
-    _draw_foot(canvas, lane, chart.rect.bottom, figure)
+def _scale_words(size_db: float) -> str:
+    return f"{size_db:g} dB"
 
 
-def _draw_weeks(
-    canvas: Canvas, chart: Field, lane: pygame.Rect, known: list[tuple[int, float]], last: int
-) -> None:
-    room = 0.78 * lane.w
-    for week, accuracy in known:
-        x = lane.centerx - room / 2 + room * (week - 0.5) / last
-        at = (round(x), chart.y(_height(accuracy)))
+def _height(size_db: float) -> float:
+    """Return how high a size stands in a lane; all beyond the scale at its top."""
+    return min(size_db, LARGEST_DB) / LARGEST_DB * (1.0 - HEADROOM)
+
+
+def _draw_lane(canvas: Canvas, chart: Field, lane: pygame.Rect, change: SmallestChange) -> None:
+    top, middle, bottom = (
+        chart.y(_height(size_db)) for size_db in (change.interval.high, change.t75_db, change.interval.low)
+    )
+    draw_blur(canvas, lane, top, middle, bottom)
+    if change.interval.high > LARGEST_DB:
+        at = (lane.centerx, (chart.rect.top + top) // 2)
+        canvas.sign("up", at, 11, canvas.theme.ink)
+    if change.week_1_db is not None and change.week_1_db <= LARGEST_DB:
+        draw_dashes(canvas, lane, chart.y(_height(change.week_1_db)))
+
+
+def _draw_chalk(canvas: Canvas, chart: Field, lane: pygame.Rect, change: SmallestChange) -> None:
+    if not change.is_beyond:
+        draw_chalk(canvas, lane, chart.y(_height(change.t75_db)))
+
+
+def _draw_weeks(canvas: Canvas, chart: Field, number: int, ear: EarFigures) -> None:
+    lane, sizes = chart.lane(number), {week.week: week.t75_db[number] for week in ear.trend}
+    last = max(sizes, default=1)
+    for week in weeks_shown(list(sizes)):
+        if sizes[week] > LARGEST_DB:
+            continue
+        x = lane.centerx + DOTS_SHARE * lane.w * ((week - 0.5) / last - 0.5)
+        at = (round(x), chart.y(_height(sizes[week])))
         canvas.sign("dot", at, 7, canvas.theme.dim)
         canvas.sign("dot", at, 4, canvas.theme.panel)
 
 
-def _draw_foot(canvas: Canvas, lane: pygame.Rect, top: int, figure: BandFigure) -> None:
+def _draw_foot(canvas: Canvas, lane: pygame.Rect, top: int, change: SmallestChange) -> None:
     room, y = lane.w - canvas.px(6), top + canvas.px(3)
-    is_known = figure.accuracy is not None
-    share = percent(figure.accuracy) if figure.accuracy is not None else "too few"
-    basis = f"{figure.right:.0f} of {figure.asked:.0f}" if is_known else f"{figure.missing} to go"
-    if canvas.has_big_text:
-        basis = basis.replace(" of ", "/").replace(" to go", "")
+    is_known = not change.is_early
+    figure = size_words(change) if is_known else "too early"
+    basis = range_words(change, unit="") if is_known else to_go_words(change)
     ink = canvas.theme.ink if is_known else canvas.theme.dim
-    canvas.write(share, (lane.centerx, y), SMALL, bold=is_known, colour=ink, anchor="midtop", width=room)
+    canvas.write(figure, (lane.centerx, y), SMALL, bold=is_known, colour=ink, anchor="midtop", width=room)
     below = (lane.centerx, y + canvas.line_height(SMALL))
     canvas.write(basis, below, SMALL, colour=canvas.theme.dim, anchor="midtop", width=room)
 

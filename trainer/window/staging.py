@@ -193,7 +193,10 @@ class Staging:
             if learner == self.learner:
                 self.standing = standing
 
-        self._chores.do(lambda: standing_of(self.store, learner, now=self.now()), found, self.report)
+        def read() -> Standing:
+            return standing_of(self.store, learner, now=self.now(), starts=self.assembly.starts)
+
+        self._chores.do(read, found, self.report)
 
     # Blocks.
 

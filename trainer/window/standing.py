@@ -4,20 +4,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from trainer.practice.fields import band_label
+from trainer.progress.ear_figures import EarFigures, ear_figures_of
+from trainer.progress.ear_words import named_words
 from trainer.progress.figures import (
     BandFigure,
     Confusions,
     Tally,
     TooFew,
-    WeekFigures,
-    accuracy_by_week_of,
     band_confusions,
     band_figures_of,
     response_times,
 )
+from trainer.progress.figures.smallest_changes import SmallestChange
 from trainer.progress.remarks import remarks_on
 from trainer.progress.store import Store
+from trainer.progress.thresholds.ear import Starts
 
 LOOKED_BACK = timedelta(days=60)
 """How far back the answers go that confusions, remarks and times are read from."""
@@ -33,8 +34,10 @@ class Standing:
 
     Attributes
     ----------
-    bands, weeks
-        By octave band: over all weeks, and week by week since ``first_day``.
+    ear
+        The smallest change they name, by octave band: now, in week 1, week by week.
+    counts
+        By octave band: how much was answered, and how much of it right; what the ear's figures rest on.
     days
         The days with answers (UTC).
     answers
@@ -45,8 +48,8 @@ class Standing:
         How long a rep takes this learner, all in all.
     """
 
-    bands: tuple[BandFigure, ...]
-    weeks: tuple[WeekFigures, ...]
+    ear: EarFigures
+    counts: tuple[BandFigure, ...]
     first_day: date | None
     days: frozenset[date]
     answers: float
@@ -55,13 +58,14 @@ class Standing:
     remarks: tuple[str, ...]
     rep_s: float
 
-    def band(self, band_hz: float) -> BandFigure:
-        """Return the figure of an octave band."""
-        return next(figure for figure in self.bands if figure.band_hz == band_hz)
+    def band(self, band_hz: float) -> tuple[SmallestChange, BandFigure]:
+        """Return an octave band's figure, and what it rests on."""
+        both = zip(self.ear.bands, self.counts, strict=True)
+        return next((change, count) for change, count in both if change.band_hz == band_hz)
 
 
-def standing_of(store: Store, learner: str, *, now: datetime) -> Standing:
-    """Return where a learner stands now."""
+def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) -> Standing:
+    """Return where a learner stands now; ``starts`` says where each exercise's ladder starts."""
     tallies = store.tallies(learner=learner)
     attempts = list(store.attempts(learner=learner, since=now - LOOKED_BACK))
     first_day = min((tally.day for tally in tallies), default=None)
@@ -69,8 +73,8 @@ def standing_of(store: Store, learner: str, *, now: datetime) -> Standing:
     answering_s = ANSWERING_S if isinstance(times, TooFew) else times.median_s
     two_weeks_ago = now.date() - timedelta(days=13)
     return Standing(
-        bands=band_figures_of(tallies),
-        weeks=accuracy_by_week_of(tallies, start=first_day) if first_day else (),
+        ear=ear_figures_of(store, learner, starts=starts, today=now.date(), tallies=tallies),
+        counts=band_figures_of(tallies),
         first_day=first_day,
         days=frozenset(tally.day for tally in tallies),
         answers=_asked(tallies),
@@ -81,18 +85,9 @@ def standing_of(store: Store, learner: str, *, now: datetime) -> Standing:
     )
 
 
-def figure_words(figure: BandFigure) -> tuple[str, str]:
-    """Return a band's figure in words: the share named right, and what it rests on."""
-    basis = f"{figure.right:.0f} of {figure.asked:.0f} answers"
-    if figure.accuracy is None or figure.interval is None:
-        return f"too few answers at {band_label(figure.band_hz)} to tell", f"{figure.missing} more to go"
-    low, high = figure.interval.low, figure.interval.high
-    return f"named right: {percent(figure.accuracy)} (about {100 * low:.0f} to {percent(high)})", basis
-
-
-def percent(share: float) -> str:
-    """Return a share in per cent."""
-    return f"{100 * share:.0f} %"
+def figure_words(change: SmallestChange, count: BandFigure) -> tuple[str, str]:
+    """Return a band's figure in words: what is named there, and what that rests on."""
+    return named_words(change), f"from {count.asked:.0f} answers, {count.right:.0f} of them right"
 
 
 def _asked(tallies: Sequence[Tally]) -> float:

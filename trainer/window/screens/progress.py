@@ -37,12 +37,13 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
 def _words(standing: Standing) -> str:
     if not standing.answers:
         return NOTHING
-    known = [figure for figure in standing.bands if figure.accuracy is not None]
     said = [f"{standing.answers:.0f} answers since {standing.first_day:%d %B %Y}."]
+    known = [change for change in standing.ear.bands if not change.is_early]
     if len(known) > 1:
-        best = max(known, key=lambda figure: figure.accuracy or 0.0)
-        worst = min(known, key=lambda figure: figure.accuracy or 0.0)
-        said.append(f"Most is named right at {_name(best.band_hz)}, least at {_name(worst.band_hz)}.")
+        best = min(known, key=lambda change: change.t75_db)
+        worst = max(known, key=lambda change: change.t75_db)
+        said.append(f"The smallest changes are named at {_name(best.band_hz)}, the largest are needed at")
+        said.append(f"{_name(worst.band_hz)}.")
     return " ".join([*said, *(standing.remarks or [NOTHING_STANDS_OUT])])
 
 

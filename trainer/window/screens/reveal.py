@@ -97,8 +97,8 @@ def _draw_figure(canvas: Canvas, rect: pygame.Rect, session: Session, outcome: O
     inner = card(canvas, rect, f"Your {band_label(band_hz)}", size=CARD)
     if session.standing is None:
         return
-    share, basis = figure_words(session.standing.band(band_hz))
-    y = canvas.paragraph(share, inner, BODY)
+    named, basis = figure_words(*session.standing.band(band_hz))
+    y = canvas.paragraph(named, inner, BODY)
     rest = pygame.Rect(inner.left, y, inner.w, inner.bottom - y)
     if rest.h >= canvas.line_height(SMALL):
         canvas.paragraph(basis, rest, SMALL, colour=canvas.theme.dim)

@@ -1,0 +1,89 @@
+"""The figures ``yardline progress`` shows: read from the store, of everything or of one listening setup."""
+
+import math
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from rich.console import Console
+from rich.progress import Progress
+
+from trainer.assembly import Assembly
+from trainer.practice.attempt import Attempt
+from trainer.progress.ear_figures import EarFigures, ear_figures_of, ear_figures_of_attempts
+from trainer.progress.figures import Tally, tallies_of
+from trainer.progress.store import Store
+from trainer.refusal import Refused
+
+REMARKED_ON = timedelta(days=60)
+"""How far back the answers go that remarks are made on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What is known of a learner: their ear, the tallies it rests on, and their recent attempts."""
+
+    ear: EarFigures
+    tallies: tuple[Tally, ...]
+    recent: tuple[Attempt, ...]
+
+    @property
+    def answers(self) -> float:
+        """How many answers there are."""
+        return math.fsum(tally.asked for tally in self.tallies)
+
+    @property
+    def since(self) -> date | None:
+        """The first day with answers."""
+        return min((tally.day for tally in self.tallies), default=None)
+
+
+def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figures:
+    """Return a learner's figures, of all answers or of those given on one listening setup.
+
+    Raises
+    ------
+    Refused
+        If there are none, while others have some; or if nothing was answered on that setup.
+    """
+    with assembly.open_store() as store:
+        tallies = store.tallies(learner=learner)
+        known = store.learners()
+        if not tallies and known:
+            raise Refused(f"there are no answers by {learner!r} yet; there are some by {', '.join(known)}")
+        if setup:
+            return _on_setup(assembly, store, learner, setup)
+        with _replay_bar(math.fsum(tally.asked for tally in tallies)) as heard:
+            ear = ear_figures_of(
+                store,
+                learner,
+                starts=assembly.starts,
+                today=assembly.now().date(),
+                tallies=tallies,
+                heard=heard,
+            )
+        recent = tuple(store.attempts(learner=learner, since=assembly.now() - REMARKED_ON))
+        return Figures(ear, tallies, recent)
+
+
+def _on_setup(assembly: Assembly, store: Store, learner: str, setup: str) -> Figures:
+    attempts = list(store.attempts(learner=learner))
+    chosen = [attempt for attempt in attempts if attempt.setup == setup]
+    if not chosen:
+        named = sorted({attempt.setup for attempt in attempts if attempt.setup})
+        there_are = f"there are some on {', '.join(named)}" if named else "no answer names one"
+        raise Refused(f"there are no answers by {learner!r} on the setup {setup!r}; {there_are}")
+    now = assembly.now()
+    ear = ear_figures_of_attempts(chosen, starts=assembly.starts, today=now.date())
+    recent = tuple(attempt for attempt in chosen if attempt.at >= now - REMARKED_ON)
+    return Figures(ear, tallies_of(chosen), recent)
+
+
+@contextmanager
+def _replay_bar(answers: float) -> Iterator[Callable[[int], object]]:
+    """Give what is told how far a replay is; a bar shows it from the first time it is told."""
+    console = Console(stderr=True)
+    with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
+        task = bar.add_task("Replaying the answers", total=answers, visible=False)
+        yield lambda count: bar.update(task, completed=count, visible=True)
