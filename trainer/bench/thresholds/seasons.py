@@ -12,7 +12,7 @@ from numpy.random import Generator, default_rng
 from numpy.typing import NDArray
 
 from trainer.bench.thresholds.peers import TWO_DOWN_SHIFT, Grids, one_up_two_down, weighted_up_down
-from trainer.bench.thresholds.worlds import BANDS, Day, Learners, World, day_of, learners_of
+from trainer.bench.thresholds.worlds import BANDS, Asked, Day, Learners, World, day_of, learners_of
 from trainer.progress.figures.intervals import CONFIDENCE
 from trainer.progress.schedule import aims, band_chances, sizes
 from trainer.progress.thresholds import (
@@ -153,8 +153,8 @@ class _Play:
         size_db = sizes(
             self.belief, question, aim, self.size_rng, step=STEP_DB, hardest=HARDEST_DB, easiest=EASIEST_DB
         )
-        asked = {"band": band, "direction": direction, "kind": np.full(plan.learners, kind), "clip": clip}
-        right = day.rights(**asked, size_db=size_db, dice=dice)
+        asked = Asked(band, direction, kind, clip)
+        right = day.rights(asked, size_db=size_db, dice=dice)
         self.belief = after_answer(
             self.belief, question=question, size_db=size_db, right=right, slope=plan.slope
         )
@@ -165,17 +165,18 @@ class _Play:
         self.right += float(np.mean(right))
         if plan.has_peers:
             self.fed_grid.take(self.who, band, size_db, right)
-            self._ask_peers(day, band, asked, dice)
+            self._ask_peers(day, asked, dice)
 
-    def _ask_peers(self, day: Day, band: NDArray[np.int_], asked: dict[str, Floats], dice: Floats) -> None:
+    def _ask_peers(self, day: Day, asked: Asked, dice: Floats) -> None:
+        band = asked.band
         here = np.eye(BANDS, dtype=bool)[band]
         for stairs in (self.stairs, self.weighted):
             size_db = _on_ladder(np.exp(stairs.level[self.who, band]))
-            right = day.rights(**asked, size_db=size_db, dice=dice)
+            right = day.rights(asked, size_db=size_db, dice=dice)
             stairs.take(right[:, None] & here, here)
         jitter = 0.15 * self.size_rng.standard_normal(len(band))
         size_db = _on_ladder(np.exp(self.grid.mean[self.who, band] + jitter))
-        self.grid.take(self.who, band, size_db, day.rights(**asked, size_db=size_db, dice=dice))
+        self.grid.take(self.who, band, size_db, day.rights(asked, size_db=size_db, dice=dice))
 
     def _note(self, day: Day, found: dict[str, list[Floats]]) -> None:
         median, low, high = t75_of(self.belief, confidence=CONFIDENCE)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from operator import methodcaller
 
 import numpy as np
 from numpy.typing import NDArray
@@ -141,16 +142,16 @@ def _messy(found: Sequence[Sequence[Season]]) -> Rows:
     mean = partial(_mean, found[0])
     yield Reached("error of T75, days 11-60, dB", mean(_late), high=0.80)
     for day, most in ((3, 1.8), (7, 1.45), (10, 1.30), (30, 0.78), (60, 0.60)):
-        yield Reached(f"error on day {day}, dB", mean(lambda one, day=day: one.rmse_on(day)), high=most)
+        yield Reached(f"error on day {day}, dB", mean(methodcaller("rmse_on", day)), high=most)
     yield Reached("first day with an error of 1.5 dB", mean(lambda one: one.first_within), high=5.0)
     yield Reached("bias, dB", mean(_bias), -0.10, 0.10)
     yield Reached("90 % intervals hold the truth", mean(_coverage), 0.88, 0.96)
     yield Reached("… of the worst 5 % of learners", mean(lambda one: one.worst_5_percent), low=0.80)
     for day, most in ((10, 2.3), (30, 1.45), (60, 1.20)):
-        half = mean(lambda one, day=day: one.half_width_on(day))
+        half = mean(methodcaller("half_width_on", day))
         yield Reached(f"half-width of the interval on day {day}, dB", half, high=most)
     for day, least in ((10, 0.80), (30, 0.94)):
-        yield Reached(f"within 1.5 dB on day {day}", mean(lambda one, day=day: one.within(day)), low=least)
+        yield Reached(f"within 1.5 dB on day {day}", mean(methodcaller("within", day)), low=least)
     yield Reached(
         "named right after day 3", mean(lambda one: float(np.mean(one.season.right[3:]))), 0.72, 0.78
     )
@@ -181,7 +182,7 @@ def _peers(seasons: Sequence[Season]) -> Rows:
     for name in PEERS:
         errors = [rms((season.peers_db[name] - season.true_db)[10:]) for season in seasons]
         yield Reached(f"peer: error of {name}, dB", float(np.mean(errors)))
-        yield Reached(f"… the filter's beside it, x", ours / float(np.mean(errors)), high=most.get(name))  # noqa: F541
+        yield Reached("… the filter's beside it, x", ours / float(np.mean(errors)), high=most.get(name))
 
 
 def _order(seasons: Sequence[Season]) -> Rows:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from trainer.progress.thresholds.hearing import LAPSE, SLOPE, chance_right, logistic
+from trainer.progress.thresholds.hearing import LAPSE, SLOPE, logistic
 
 Floats = NDArray[np.float64]
 
@@ -134,6 +134,16 @@ def _ease_75(slope: Floats, easier: Floats, lapse: Floats, cut: Floats, *, clip_
 
 
 @dataclass(frozen=True, slots=True)
+class Asked:
+    """A question to each learner: its band, direction (+1, -1), kind, and how much harder its clip is (sd)."""
+
+    band: NDArray[np.int_]
+    direction: Floats
+    kind: int
+    clip: Floats
+
+
+@dataclass(frozen=True, slots=True)
 class Day:
     """The learners on one day: ln T75 as it is, and as it is today with the day's wobble."""
 
@@ -141,21 +151,10 @@ class Day:
     true: Floats
     today: Floats
 
-    def rights(
-        self, *, band: NDArray[np.int_], direction: Floats, kind: NDArray[np.int_], size_db: Floats,
-        clip: Floats, dice: Floats,
-    ) -> NDArray[np.bool_]:  # fmt: skip
-        """Return whether each learner names a change: the same dice give the same answer to the same question.
-
-        Parameters
-        ----------
-        clip
-            How much harder the clip is, in standard deviations.
-        dice
-            Between 0 and 1.
-        """
-        who, one = np.arange(len(band)), self.learners
-        harder = one.offsets[who, kind] - 0.5 * direction * one.cut + one.clip_sd * clip
+    def rights(self, asked: Asked, *, size_db: Floats, dice: Floats) -> NDArray[np.bool_]:
+        """Return whether each learner names a change: the same ``dice`` (0 to 1) give the same answer again."""
+        who, one, band = np.arange(len(asked.band)), self.learners, asked.band
+        harder = one.offsets[who, asked.kind] - 0.5 * asked.direction * one.cut + one.clip_sd * asked.clip
         ease = np.log(size_db) - self.today[who, band] - harder + one.ease_75[who, band]
         chance = named(ease, slope=one.slope[who, band], easier=one.easier, lapse=one.lapse)
         return dice < chance
@@ -167,11 +166,3 @@ def day_of(learners: Learners, day: int, rng: Generator) -> Day:
     count = len(true)
     wobble = 0.08 * rng.standard_normal((count, 1)) + 0.05 * rng.standard_normal((count, BANDS))
     return Day(learners, true, true + wobble if learners.world.is_messy else true)
-
-
-def believed_chance(size_db: Floats, ln_t75: Floats) -> Floats:
-    """Return how often the filter believes a size is named."""
-    from trainer.progress.thresholds.hearing import EASE_75
-
-    chance: Floats = chance_right(np.log(size_db) - ln_t75 + EASE_75)
-    return chance
