@@ -29,16 +29,21 @@ def test_small_equal_steps_rest_at_levitts_levels(down_after: int, share: float)
     assert found == pytest.approx(share, abs=0.01)
 
 
-@pytest.mark.parametrize(("up_over_down", "share"), [(3.0, 0.75), (4.0, 0.80), (0.7071 / 0.2929, 0.7071)])
+@pytest.mark.parametrize(
+    ("up_over_down", "share"), [(3.0, 0.75), (4.0, 0.80), (0.7071 / 0.2929, 0.7071), (1 / 0.2845, 0.7785)]
+)
 def test_weighted_steps_rest_where_kaernbach_says(up_over_down: float, share: float) -> None:
-    """C. Kaernbach, Perception & Psychophysics 49 (1991): up times (1 - p) = down times p."""
+    """C. Kaernbach, Perception & Psychophysics 49 (1991): up times (1 - p) = down times p.
+
+    The last ratio is that of M. A. Garcia-Perez, Vision Research 38 (1998), for one down.
+    """
     found = share_right_at_rest(down_after=1, down_step=0.03, up_step=0.03 * up_over_down, seed=2)
     assert found == pytest.approx(share, abs=0.01)
 
 
 @pytest.mark.parametrize(
     ("down_after", "ratio", "share"),
-    [(1, 0.2845, 0.7785), (2, 0.5488, 0.8035), (3, 0.7393, 0.8315), (4, 0.8415, 0.8584)],
+    [(2, 0.5488, 0.8035), (3, 0.7393, 0.8315), (4, 0.8415, 0.8584)],
 )
 def test_with_his_ratios_reversals_average_where_garcia_perez_says(
     down_after: int, ratio: float, share: float
@@ -79,5 +84,5 @@ def test_a_grid_is_bayes_rule_on_its_nodes() -> None:
     assert grids._chances[0, 3] == pytest.approx(by_hand)
     assert grids.mean[0, 3] == pytest.approx(np.sum(by_hand * Grids.NODES))
     low, high = grids.interval(0.90)
-    inside = (Grids.NODES >= low[0, 3]) & (Grids.NODES <= high[0, 3])
+    inside = (low[0, 3] <= Grids.NODES) & (high[0, 3] >= Grids.NODES)
     assert by_hand[inside].sum() >= 0.90
