@@ -1,6 +1,7 @@
 """The season: honest attempts, the same every time, and learners who are as they were planned."""
 
 import math
+import zlib
 from collections import Counter
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
@@ -21,7 +22,9 @@ from trainer.practice.catalogue import load
 from trainer.practice.exercise import Exercise, Question
 from trainer.practice.fields import BandField, DirectionField
 from trainer.practice.rep_code import decode
+from trainer.progress.ear_figures import ear_figures_of_attempts
 from trainer.progress.figures import DirectionBias, band_figures, direction_bias
+from trainer.progress.figures.improvement import Improvement
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
 
@@ -193,6 +196,24 @@ def test_avocet_says_boost_too_often(weeks: dict[str, list[list[Attempt]]]) -> N
 
 
 # The store.
+
+
+def test_what_is_told_of_the_learners_ears_holds_what_their_author_knows(
+    weeks: dict[str, list[list[Attempt]]],
+) -> None:
+    """The season's own law gives T75; of 60 intervals at 90 %, 47 or more hold it (binomial, 1 in 500)."""
+    starts = {key: exercise.ladder.start for key, exercise in EXERCISES.items()}
+    start, held = SEASON.start, 0
+    for traits in LEARNERS:
+        attempts = all_of(traits.name, weeks)
+        today = attempts[-1].at.date()
+        found = ear_figures_of_attempts(attempts, starts=starts, today=today)
+        rng = np.random.default_rng(np.random.SeedSequence([SEASON.seed, zlib.crc32(traits.name.encode())]))
+        ear, day = Ear.of(traits, rng), (today - start.date()).days
+        held += sum(change.interval.holds(ear.t75_db(change.band_hz, day=day)) for change in found.bands)
+        assert isinstance(found.improvement, Improvement)
+        assert not found.improvement.larger_hz, "nobody of the six gets worse"
+    assert held >= 47
 
 
 @pytest.fixture(scope="module")

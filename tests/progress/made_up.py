@@ -64,6 +64,7 @@ def answered(
         "bands": {band_hz: 1.0},
         "right_answer": true,
         "given_answer": given,
+        "marks": {key: float(given.get(key) == value) for key, value in true.items()},
         "right": right,
         "score": float(right),
     }
