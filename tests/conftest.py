@@ -10,7 +10,12 @@ from hypothesis import settings
 settings.register_profile("yardline", derandomize=True, deadline=None, max_examples=60)
 settings.load_profile("yardline")
 
-LONGEST = ("tests/window/test_by_hand.py", "tests/test_listening.py", "tests/window/test_pages.py")
+LONGEST = (
+    "tests/window/test_by_hand.py",
+    "tests/test_listening.py",
+    "tests/test_season_of_listening.py",
+    "tests/window/test_pages.py",
+)
 """Begun first, so that where several workers share the tests none is left with a long one at the end."""
 
 

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
+from trainer.progress.figures.holes import Hole, holes_of
 from trainer.progress.figures.improvement import Improvement, TooEarly, improvement_of
 from trainer.progress.figures.smallest_changes import SmallestChange, smallest_changes
 from trainer.progress.replay import Heard, Replayed, every_day, replayed
@@ -48,11 +49,14 @@ class EarFigures:
         The same week by week, revised by all answers since; empty before there are two weeks.
     improvement
         What changed since week 1, or what is missing before that can be told.
+    holes
+        Bands in which much larger changes are needed than in the others.
     """
 
     bands: tuple[SmallestChange, ...]
     trend: tuple[WeekTrend, ...]
     improvement: Improvement | TooEarly
+    holes: tuple[Hole, ...] = ()
 
 
 def ear_figures_of(
@@ -91,11 +95,12 @@ def ear_figures_of_attempts(attempts: Iterable[Attempt], *, starts: Starts, toda
 
 def figures_of(replay: Replayed, tallies: Sequence[Tally]) -> EarFigures:
     """Return the figures of a replayed log."""
-    ear = replay.now
+    ear, answers = replay.now, _by_band(tallies)
     return EarFigures(
-        bands=smallest_changes(ear.belief, _by_band(tallies), has_week_1=ear.has_week_1),
+        bands=smallest_changes(ear.belief, answers, has_week_1=ear.has_week_1),
         trend=_trend(replay),
         improvement=_improvement(ear, tallies),
+        holes=holes_of(ear.belief, answers),
     )
 
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from trainer.practice.fields import band_label
+from trainer.progress.figures.holes import Hole
 from trainer.progress.figures.smallest_changes import LARGEST_DB, SmallestChange
 
 TOO_EARLY = "too early to tell"
@@ -44,6 +46,15 @@ def named_words(change: SmallestChange) -> str:
     if high > LARGEST_DB:
         return f"You name about {low:.1f} dB and more here."
     return f"You name about {low:.1f}–{high:.1f} dB here."
+
+
+def hole_words(hole: Hole) -> str:
+    """Return what is said of a band that needs much larger changes than the others, as a sentence."""
+    low, high = hole.interval.low, hole.interval.high
+    return (
+        f"At {band_label(hole.band_hz)} you need about {low:.1f} to {high:.1f} times the change you need at the "
+        "other bands: listen for it there."
+    )
 
 
 def weeks_shown(weeks: Sequence[int]) -> list[int]:

@@ -94,7 +94,7 @@ def progress_table(
     table = Table(
         *COLUMNS,
         title=f"{learner}: {answers:.0f} answers", title_justify="left", box=None, padding=(0, 2, 0, 0),
-        caption="\n".join([improvement_words(ear.improvement), *remarks_on(recent)]), caption_justify="left",
+        caption="\n".join([improvement_words(ear.improvement), *remarks_on(recent, ear.holes)]), caption_justify="left",
     )  # fmt: skip
     for count, change in zip(band_figures_of(tallies), ear.bands, strict=True):
         of_all = f"{count.right:.0f} of {count.asked:.0f}"

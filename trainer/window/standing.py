@@ -72,15 +72,16 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
     times = response_times(attempts)
     answering_s = ANSWERING_S if isinstance(times, TooFew) else times.median_s
     two_weeks_ago = now.date() - timedelta(days=13)
+    ear = ear_figures_of(store, learner, starts=starts, today=now.date(), tallies=tallies)
     return Standing(
-        ear=ear_figures_of(store, learner, starts=starts, today=now.date(), tallies=tallies),
+        ear=ear,
         counts=band_figures_of(tallies),
         first_day=first_day,
         days=frozenset(tally.day for tally in tallies),
         answers=_asked(tallies),
         recent_answers=_asked([tally for tally in tallies if tally.day >= two_weeks_ago]),
         confusions=band_confusions(attempts),
-        remarks=tuple(remarks_on(attempts)),
+        remarks=tuple(remarks_on(attempts, ear.holes)),
         rep_s=answering_s + BESIDE_ANSWERING_S,
     )
 
