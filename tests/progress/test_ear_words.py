@@ -97,8 +97,8 @@ def test_both_ways_at_once_and_neither() -> None:
         (TooEarly(9, 40), "too early to tell, 9 more days, and 40 more answers in week 1 to go"),
         (TooEarly(14, 1), "too early to tell, 14 more days, and 1 more answer in week 1 to go"),
         (TooEarly(1, 0), "too early to tell, 1 more day to go"),
-        (TooEarly(7, 40), "nothing to compare with, for week 1 held 60 answers and it takes 100"),
-        (TooEarly(0, 40), "nothing to compare with, for week 1 held 60 answers and it takes 100"),
+        (TooEarly(7, 40), "too few answers to compare with: week 1 held 60, and it takes 100"),
+        (TooEarly(0, 40), "too few answers to compare with: week 1 held 60, and it takes 100"),
     ],
 )
 def test_regression_too_early_is_an_answer(missing: TooEarly, words: str) -> None:

@@ -2,6 +2,7 @@
 
 import copy
 import itertools
+import re
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -21,6 +22,8 @@ from trainer.window.settings import Settings
 LEAST_TARGET_PX = 24
 """WCAG 2.2, success criterion 2.5.8: what is pressed is at least 24 by 24 pixels."""
 WEEKS = 3
+TELLING = re.compile(r"\d\.\d–\d|week 1|smallest change|too early")
+"""Words of the learner's figures: beside a size that is heard they would give the band away."""
 DRAWN_TWICE = (LOOKS[0], LOOKS[3])
 """Night at 100 %, and day at 175 %."""
 
@@ -79,6 +82,9 @@ def seen(session: Session) -> dict[tuple[str, str], list[str]]:
                 again = drawn(session, look)
                 if pygame.image.tobytes(one.surface, "RGB") != pygame.image.tobytes(again.surface, "RGB"):
                     found[name, look.name].append("drawn differently the second time")
+            if name.startswith("rep-"):
+                told = [text.words for text in one.written if TELLING.search(text.words)]
+                found[name, look.name] += [f"tells of figures: {words!r}" for words in told]
             if snapshot(session) != before:
                 found[name, look.name].append("drawing changed the session")
     return found
@@ -112,6 +118,11 @@ def test_the_check_of_pages_sees_what_is_wrong() -> None:
     canvas.write("out", (1270, 700))
     kinds = {trouble.split(":")[0] for trouble in troubles_of(canvas)}
     assert kinds == {"overlap of text", "cut", "outside"}
+
+
+def test_the_check_of_pages_sees_the_learner_s_figures(session: Session) -> None:
+    told = [one.words for one in drawn(session, LOOKS[0]).written if TELLING.search(one.words)]
+    assert len(told) >= 5, "today's page tells many"
 
 
 def test_no_version_shows_as_sounding_while_nothing_is_heard(tmp_path: Path) -> None:

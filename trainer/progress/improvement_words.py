@@ -36,7 +36,7 @@ def _why_too_early(found: TooEarly) -> str:
     if answers and not _is_week_1(found):
         there_were = FEWEST_IN_WEEK_1 - answers
         return (
-            f"nothing to compare with, for week 1 held {there_were} answers and it takes {FEWEST_IN_WEEK_1}"
+            f"too few answers to compare with: week 1 held {there_were}, and it takes {FEWEST_IN_WEEK_1}"
         )
     to_go = f"{days} more {_plural('day', days)}"
     if answers:

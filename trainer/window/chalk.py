@@ -1,13 +1,10 @@
 """The learner's lanes: a chalk line at the smallest change named, its interval as blur, week 1 as dashes."""
 
+from collections.abc import Mapping, Sequence
+
 from trainer.playback.sdl import pygame
-from trainer.progress.ear_figures import EarFigures
-from trainer.progress.ear_words import (
-    range_words,
-    size_words,
-    to_go_words,
-    weeks_shown,
-)
+from trainer.progress.ear_figures import WeekTrend
+from trainer.progress.ear_words import range_words, size_words, to_go_words, weeks_shown
 from trainer.progress.figures.smallest_changes import LARGEST_DB, SmallestChange
 from trainer.progress.improvement_words import improvement_words
 from trainer.window.canvas import Canvas
@@ -40,35 +37,39 @@ def draw_standing(
 ) -> None:
     """Draw the ten lanes of a learner with title, legend, scale and names; empty while nothing is known."""
     below = title(canvas, body, TITLE)
-    ear = standing.ear if standing is not None else None
-    legend = _legend(ear, with_weeks=with_weeks)
+    legend = _legend(standing, with_weeks=with_weeks)
     top = canvas.paragraph(legend, below, SMALL, colour=canvas.theme.dim) + canvas.px(8)
-    if standing is not None and standing.answers:
-        words = improvement_words(standing.ear.improvement)
-        said = canvas.height_of(words, body.w, SMALL)
-        body = pygame.Rect(body.left, body.top, body.w, body.h - said - canvas.px(6))
-        canvas.paragraph(words, pygame.Rect(body.left, body.bottom + canvas.px(6), body.w, said), SMALL)
+    bottom = _draw_change(canvas, body, standing) - names_height(canvas, with_digits=False)
     left = body.left + canvas.width_of(_scale_words(12.0), SMALL) + canvas.px(10)
     foot = 2 * canvas.line_height(SMALL) + canvas.px(6)
-    height = body.bottom - top - names_height(canvas, with_digits=False)
-    whole = Field(pygame.Rect(left, top, body.right - left, height))
+    whole = Field(pygame.Rect(left, top, body.right - left, bottom - top))
     draw_ground(canvas, whole)
-    chart = Field(pygame.Rect(left, top, whole.rect.w, height - foot))
+    chart = Field(pygame.Rect(left, top, whole.rect.w, whole.rect.h - foot))
     draw_scale(canvas, chart, [(_height(size_db), _scale_words(size_db)) for size_db in SCALE_DB])
     draw_names(canvas, whole)
-    for number, change in enumerate(ear.bands if ear is not None else ()):
-        lane = chart.lane(number)
-        if ear is not None and not change.is_early:
-            _draw_lane(canvas, chart, lane, change)
-            if with_weeks:
-                _draw_weeks(canvas, chart, number, ear)
-            _draw_chalk(canvas, chart, lane, change)
-        _draw_foot(canvas, lane, chart.rect.bottom, change)
+    if standing is not None:
+        for number, change in enumerate(standing.ear.bands):
+            if not change.is_early:
+                _draw_marks(canvas, chart, number, change, standing.ear.trend if with_weeks else ())
+            _draw_foot(canvas, chart.lane(number), chart.rect.bottom, change)
 
 
-def _legend(ear: EarFigures | None, *, with_weeks: bool) -> str:
-    has_week_1 = ear is not None and any(change.week_1_db is not None for change in ear.bands)
-    has_dots = with_weeks and ear is not None and bool(ear.trend)
+def _draw_change(canvas: Canvas, body: pygame.Rect, standing: Standing | None) -> int:
+    """Write what changed since week 1 at the foot of a room; return where that begins."""
+    if standing is None or not standing.answers:
+        return body.bottom
+    words = improvement_words(standing.ear.improvement)
+    room = pygame.Rect(body.left, 0, body.w, canvas.height_of(words, body.w, SMALL))
+    room.bottom = body.bottom
+    canvas.paragraph(words, room, SMALL)
+    return room.top - canvas.px(6)
+
+
+def _legend(standing: Standing | None, *, with_weeks: bool) -> str:
+    """Return what the marks mean, of those that there are."""
+    told = [change for change in standing.ear.bands if not change.is_early] if standing is not None else []
+    has_week_1 = any(change.week_1_db is not None for change in told)
+    has_dots = with_weeks and bool(told and standing is not None and standing.ear.trend)
     return LEGEND + DASHES * has_week_1 + DOTS * has_dots
 
 
@@ -81,33 +82,30 @@ def _height(size_db: float) -> float:
     return min(size_db, LARGEST_DB) / LARGEST_DB * (1.0 - HEADROOM)
 
 
-def _draw_lane(canvas: Canvas, chart: Field, lane: pygame.Rect, change: SmallestChange) -> None:
-    top, middle, bottom = (
-        chart.y(_height(size_db)) for size_db in (change.interval.high, change.t75_db, change.interval.low)
-    )
-    draw_blur(canvas, lane, top, middle, bottom)
-    if change.interval.high > LARGEST_DB:
-        at = (lane.centerx, (chart.rect.top + top) // 2)
-        canvas.sign("up", at, 11, canvas.theme.ink)
+def _draw_marks(
+    canvas: Canvas, chart: Field, number: int, change: SmallestChange, trend: Sequence[WeekTrend]
+) -> None:
+    lane = chart.lane(number)
+    low, high = change.interval.low, change.interval.high
+    top, middle, bottom = (chart.y(_height(size_db)) for size_db in (high, change.t75_db, low))
+    if low < LARGEST_DB:
+        draw_blur(canvas, lane, top, middle, bottom)
+    if high > LARGEST_DB:
+        canvas.sign("up", (lane.centerx, (chart.rect.top + top) // 2), 11, canvas.theme.ink)
     if change.week_1_db is not None and change.week_1_db <= LARGEST_DB:
         draw_dashes(canvas, lane, chart.y(_height(change.week_1_db)))
-
-
-def _draw_chalk(canvas: Canvas, chart: Field, lane: pygame.Rect, change: SmallestChange) -> None:
+    _draw_weeks(canvas, chart, lane, {week.week: week.t75_db[number] for week in trend})
     if not change.is_beyond:
-        draw_chalk(canvas, lane, chart.y(_height(change.t75_db)))
+        draw_chalk(canvas, lane, middle)
 
 
-def _draw_weeks(canvas: Canvas, chart: Field, number: int, ear: EarFigures) -> None:
-    lane, sizes = chart.lane(number), {week.week: week.t75_db[number] for week in ear.trend}
-    last = max(sizes, default=1)
-    for week in weeks_shown(list(sizes)):
-        if sizes[week] > LARGEST_DB:
-            continue
-        x = lane.centerx + DOTS_SHARE * lane.w * ((week - 0.5) / last - 0.5)
-        at = (round(x), chart.y(_height(sizes[week])))
-        canvas.sign("dot", at, 7, canvas.theme.dim)
-        canvas.sign("dot", at, 4, canvas.theme.panel)
+def _draw_weeks(canvas: Canvas, chart: Field, lane: pygame.Rect, sizes_db: Mapping[int, float]) -> None:
+    for week in weeks_shown(list(sizes_db)):
+        x = lane.centerx + DOTS_SHARE * lane.w * ((week - 0.5) / max(sizes_db) - 0.5)
+        at = (round(x), chart.y(_height(sizes_db[week])))
+        if sizes_db[week] <= LARGEST_DB:
+            canvas.sign("dot", at, 7, canvas.theme.dim)
+            canvas.sign("dot", at, 4, canvas.theme.panel)
 
 
 def _draw_foot(canvas: Canvas, lane: pygame.Rect, top: int, change: SmallestChange) -> None:

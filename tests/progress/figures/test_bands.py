@@ -6,8 +6,6 @@ import pytest
 
 from tests.progress.made_up import BANDS, START, answered, attempt
 from trainer.progress.figures import (
-    accuracy_by_week,
-    accuracy_by_week_of,
     band_figures,
     band_figures_of,
     tallies_of,
@@ -62,24 +60,8 @@ def test_the_minimum_can_be_lowered() -> None:
     assert one[0].accuracy is None
 
 
-def test_weeks_are_counted_from_the_start_and_empty_ones_left_out() -> None:
-    """Week 1 is the first seven times 24 hours; the last instant before 168 h is still in it."""
-    week = timedelta(days=7)
-    times = [
-        START - timedelta(seconds=1),
-        START,
-        START + week - timedelta(microseconds=1),
-        START + week,
-        START + 3 * week,
-    ]
-    attempts = [answered(n, band_hz=1000.0, said_hz=1000.0, at=at) for n, at in enumerate(times)]
-    weeks = accuracy_by_week(attempts, start=START, fewest=1)
-    assert [(week.week, week.bands[5].asked) for week in weeks] == [(1, 2.0), (2, 1.0), (4, 1.0)]
-    assert all(len(week.bands) == 10 for week in weeks)
-
-
 def test_tallies_give_the_same_figures_as_the_attempts() -> None:
-    """Law: summing first changes nothing, where the weeks begin at midnight (UTC)."""
+    """Law: summing first changes nothing."""
     midnight = START.replace(hour=0)
     made = [
         answered(n, band_hz=BANDS[n % 10], said_hz=BANDS[n % 7], at=midnight + timedelta(hours=5 * n))
@@ -87,8 +69,6 @@ def test_tallies_give_the_same_figures_as_the_attempts() -> None:
     ]
     tallies = tallies_of(made)
     assert band_figures_of(tallies) == band_figures(made)
-    assert accuracy_by_week_of(tallies, start=midnight.date()) == accuracy_by_week(made, start=midnight)
-    assert accuracy_by_week_of(tallies, start=midnight.date() + timedelta(days=7))[0].week == 1
 
 
 def test_rounding_of_weights_costs_no_answer() -> None:

@@ -5,14 +5,7 @@ is. Intervals are at 90 % throughout, so that every interval in the program mean
 as a wrong answer. Below its minimum a figure is a `TooFew`, never a number.
 """
 
-from trainer.progress.figures.bands import (
-    BandFigure,
-    WeekFigures,
-    accuracy_by_week,
-    accuracy_by_week_of,
-    band_figures,
-    band_figures_of,
-)
+from trainer.progress.figures.bands import BandFigure, band_figures, band_figures_of
 from trainer.progress.figures.confusions import Confusions, band_confusions, confusions
 from trainer.progress.figures.direction_bias import DirectionBias, direction_bias
 from trainer.progress.figures.intervals import Estimate, Interval, TooFew, jeffreys, wilson
@@ -30,9 +23,6 @@ __all__ = [
     "ResponseTimes",
     "Tally",
     "TooFew",
-    "WeekFigures",
-    "accuracy_by_week",
-    "accuracy_by_week_of",
     "band_confusions",
     "band_figures",
     "band_figures_of",

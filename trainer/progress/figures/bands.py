@@ -1,9 +1,8 @@
-"""Accuracy by octave band, over all exercises and week by week."""
+"""What was asked and how much of it was right by octave band, over all exercises."""
 
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
@@ -12,8 +11,6 @@ from trainer.progress.tallies import Tally, tallies_of
 
 FEWEST = 8
 """Below so many answers no accuracy is shown: its interval would be half the scale wide."""
-
-WEEK = timedelta(days=7)
 
 ROUNDING = 1e-6
 """What sums of weights may be off by: eight answers in two bands each are eight."""
@@ -54,14 +51,6 @@ class BandFigure:
         return max(0, math.ceil(self.needed - self.asked - ROUNDING))
 
 
-@dataclass(frozen=True, slots=True)
-class WeekFigures:
-    """The ten bands in one week; week 1 is the learner's first."""
-
-    week: int
-    bands: tuple[BandFigure, ...]
-
-
 def band_figures(
     attempts: Sequence[Attempt], *, confidence: float = CONFIDENCE, fewest: int = FEWEST
 ) -> tuple[BandFigure, ...]:
@@ -88,37 +77,6 @@ def band_figures_of(
         by_band.get(tally.band_hz, []).append(tally)
     return tuple(
         _figure(band_hz, by_band[band_hz], confidence=confidence, fewest=fewest) for band_hz in NOMINAL_HZ
-    )
-
-
-def accuracy_by_week(
-    attempts: Sequence[Attempt], *, start: datetime, confidence: float = CONFIDENCE, fewest: int = FEWEST
-) -> tuple[WeekFigures, ...]:
-    """Return the figures of every week in which something was answered, in order.
-
-    A week is seven times 24 hours, counted from ``start``; attempts before it are left out.
-    """
-    weeks: dict[int, list[Attempt]] = {}
-    for attempt in attempts:
-        if attempt.at >= start:
-            weeks.setdefault((attempt.at - start) // WEEK + 1, []).append(attempt)
-    return tuple(
-        WeekFigures(week, band_figures(weeks[week], confidence=confidence, fewest=fewest))
-        for week in sorted(weeks)
-    )
-
-
-def accuracy_by_week_of(
-    tallies: Iterable[Tally], *, start: date, confidence: float = CONFIDENCE, fewest: int = FEWEST
-) -> tuple[WeekFigures, ...]:
-    """Return what `accuracy_by_week` does, of tallies; a week is seven days (UTC) from ``start``."""
-    weeks: dict[int, list[Tally]] = {}
-    for tally in tallies:
-        if tally.day >= start:
-            weeks.setdefault((tally.day - start) // WEEK + 1, []).append(tally)
-    return tuple(
-        WeekFigures(week, band_figures_of(weeks[week], confidence=confidence, fewest=fewest))
-        for week in sorted(weeks)
     )
 
 

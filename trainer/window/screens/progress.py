@@ -1,5 +1,7 @@
 """Progress: the lanes over the season, what was said for what, and what stands out in plain words."""
 
+from datetime import date
+
 from trainer.playback.sdl import pygame
 from trainer.progress.figures import Confusions
 from trainer.window.canvas import Canvas
@@ -37,14 +39,17 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
 def _words(standing: Standing) -> str:
     if not standing.answers:
         return NOTHING
-    said = [f"{standing.answers:.0f} answers since {standing.first_day:%d %B %Y}."]
+    said = [f"{standing.answers:.0f} answers{_since(standing.first_day)}."]
     known = [change for change in standing.ear.bands if not change.is_early]
     if len(known) > 1:
         best = min(known, key=lambda change: change.t75_db)
         worst = max(known, key=lambda change: change.t75_db)
-        said.append(f"The smallest changes are named at {_name(best.band_hz)}, the largest are needed at")
-        said.append(f"{_name(worst.band_hz)}.")
+        said.append(f"Smallest at {_name(best.band_hz)}, largest at {_name(worst.band_hz)}.")
     return " ".join([*said, *(standing.remarks or [NOTHING_STANDS_OUT])])
+
+
+def _since(day: date | None) -> str:
+    return f" since {day.day} {day:%B %Y}" if day else ""
 
 
 def _name(band_hz: float) -> str:
