@@ -35,9 +35,7 @@ def _why_too_early(found: TooEarly) -> str:
     days, answers = found.days_missing, found.answers_missing
     if answers and not _is_week_1(found):
         there_were = FEWEST_IN_WEEK_1 - answers
-        return (
-            f"too few answers to compare with: week 1 held {there_were}, and it takes {FEWEST_IN_WEEK_1}"
-        )
+        return f"too few answers to compare with: week 1 held {there_were}, and it takes {FEWEST_IN_WEEK_1}"
     to_go = f"{days} more {_plural('day', days)}"
     if answers:
         to_go += f", and {answers} more {_plural('answer', answers)} in week 1"

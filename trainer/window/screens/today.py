@@ -96,7 +96,7 @@ def _length(minutes: int, session: Session) -> Option:
 
 def _draw_only(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
     inner = card(canvas, rect, "Or only one of them", size=CARD)
-    high, gap = button_height(canvas, BODY), canvas.px(8)
+    high, gap = button_height(canvas, BODY), canvas.px(6)
     count = len(session.exercises)
     per_row = 1 if count * (high + gap) - gap <= inner.h else count
     wide = (inner.w - gap * (per_row - 1)) // per_row
