@@ -15,7 +15,16 @@ from trainer.bench.table import result_lines
 from trainer.refusal import Refused
 
 TINY = Scale(
-    excerpts=1, reps=1, chunks=8, starts=1, adds=2, attempts=20, drilled=1, looped_s=1.0, soaked_s=2.0
+    excerpts=1,
+    reps=1,
+    chunks=8,
+    starts=1,
+    adds=2,
+    attempts=20,
+    replayed=40,
+    drilled=1,
+    looped_s=1.0,
+    soaked_s=2.0,
 )
 
 

@@ -9,7 +9,7 @@ Clock = Callable[[], float]
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """How much is measured: excerpts, reps, chunks, starts, attempts added and kept, reps drilled, seconds."""
+    """How much is measured: excerpts, reps, chunks, starts, attempts (added, kept, replayed), reps, seconds."""
 
     excerpts: int = 5
     reps: int = 7
@@ -17,6 +17,7 @@ class Scale:
     starts: int = 3
     adds: int = 40
     attempts: int = 10_000
+    replayed: int = 100_000
     drilled: int = 6
     looped_s: float = 20.0
     soaked_s: float = 600.0

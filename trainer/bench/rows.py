@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from trainer.bench import flips, memories, music, processes, reps, windows
+from trainer.bench import ears, flips, memories, music, processes, reps, windows
 from trainer.bench.row import Row
 from trainer.refusal import Refused
 
@@ -31,6 +31,9 @@ ROWS: tuple[Row, ...] = (
     ),
     Row("add", "remembering an answer, on the disk", "ms", memories.add),
     Row("progress", "progress by octave band", "s", memories.figures, limit=0.2),
+    Row("update", "an answer taken in by the thresholds", "ms", ears.update, limit=1.0),
+    Row("focus", "choosing what is asked next", "ms", ears.focus, limit=5.0),
+    Row("replay", "the thresholds of 100 000 answers, replayed", "s", ears.replay, limit=30.0),
     Row("memory", "memory while drilling, at most", "MB", processes.memory, limit=700.0),
 )  # fmt: skip
 
