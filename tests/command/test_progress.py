@@ -2,7 +2,9 @@
 
 import dataclasses
 import json
-from datetime import datetime, timedelta
+from collections.abc import Iterable
+from datetime import timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -21,18 +23,19 @@ KEPT = {"band_hz", "attempts", "right", "accuracy", "low", "high"}
 """What programs read before there were thresholds."""
 
 
-def season(now: datetime, weeks: int) -> list[Attempt]:
+@cache
+def season(weeks: int) -> tuple[Attempt, ...]:
     """Return Heron's attempts; every other week was heard on loudspeakers."""
-    made = []
-    for week, attempts in enumerate(Season(load().exercises, now, weeks, 0).attempts(LEARNERS[0])):
+    made: list[Attempt] = []
+    for week, attempts in enumerate(Season(load().exercises, utc_now(), weeks, 0).attempts(LEARNERS[0])):
         setup = "loudspeakers" if week % 2 else "headphones"
         made += [dataclasses.replace(attempt, setup=setup) for attempt in attempts]
-    return made
+    return tuple(made)
 
 
 @pytest.fixture
 def remember(home: Path) -> Any:
-    def remember(attempts: list[Attempt]) -> None:
+    def remember(attempts: Iterable[Attempt]) -> None:
         with Assembly(environ={"YARDLINE_HOME": str(home)}).open_store() as store:
             store.add_all(attempts)
 
@@ -45,7 +48,7 @@ def told(run: Run, *options: str) -> dict[str, Any]:
 
 
 def test_programs_get_thresholds_beside_what_they_got_before(run: Run, remember: Any) -> None:
-    remember(season(utc_now(), 4))
+    remember(season(4))
     data = told(run)
     assert set(data) == {"learner", "confidence", "bands", "improvement", "trend"}
     assert len(data["bands"]) == 10
@@ -77,7 +80,7 @@ def test_before_the_first_answer_there_is_no_threshold_but_a_reason(run: Run) ->
 
 
 def test_the_table_tells_thresholds_in_words_and_never_raw_accuracy(run: Run, remember: Any) -> None:
-    remember(season(utc_now(), 4))
+    remember(season(4))
     out = run("progress", "--learner", "Heron").out
     for column in (
         "octave band",
@@ -101,7 +104,7 @@ def test_the_table_tells_thresholds_in_words_and_never_raw_accuracy(run: Run, re
 
 def test_the_bar_stands_where_the_figure_does(run: Run, remember: Any) -> None:
     """Two cells a decibel from 0 to 15: 31 cells, the mark in the one nearest to T75."""
-    remember(season(utc_now(), 4))
+    remember(season(4))
     rows = [line for line in run("progress", "--learner", "Heron").out.splitlines() if "┃" in line]
     known = [band for band in told(run)["bands"] if band["t75_db"] < 15.0]
     assert len(rows) == len(known)
@@ -113,7 +116,7 @@ def test_the_bar_stands_where_the_figure_does(run: Run, remember: Any) -> None:
 
 
 def test_a_setup_has_figures_of_its_own(run: Run, remember: Any) -> None:
-    attempts = season(utc_now(), 4)
+    attempts = season(4)
     remember(attempts)
     mine = [attempt for attempt in attempts if attempt.setup == "loudspeakers"]
     of_setup, of_all = told(run, "--setup", "loudspeakers"), told(run)
@@ -128,25 +131,23 @@ def test_a_setup_has_figures_of_its_own(run: Run, remember: Any) -> None:
 
 
 def test_an_unknown_setup_is_refused_with_those_there_are(run: Run, remember: Any) -> None:
-    remember(season(utc_now(), 2))
+    remember(season(2))
     ended = run("progress", "--learner", "Heron", "--setup", "kitchen")
     assert ended.code == 2
     assert ended.err.count("\n") == 1
     assert "'kitchen'; there are some on headphones, loudspeakers" in ended.err
-    remember([dataclasses.replace(season(utc_now(), 1)[0], learner="Plover", setup="", uid="ab" * 16)])
+    remember([dataclasses.replace(season(1)[0], learner="Plover", setup="", uid="ab" * 16)])
     assert "no answer names one" in run("progress", "--learner", "Plover", "--setup", "x").err
 
 
 def test_somebody_without_answers_beside_somebody_with_is_told(home: Path, remember: Any) -> None:
-    remember(season(utc_now(), 1))
+    remember(season(1))
     with pytest.raises(Refused, match="there are some by Heron"):
         figures_read(Assembly(environ={"YARDLINE_HOME": str(home)}), "Plover")
 
 
 def test_remarks_are_on_the_last_sixty_days(home: Path, remember: Any) -> None:
-    old = [
-        dataclasses.replace(attempt, at=attempt.at - timedelta(days=100)) for attempt in season(utc_now(), 1)
-    ]
+    old = [dataclasses.replace(attempt, at=attempt.at - timedelta(days=100)) for attempt in season(1)]
     remember(old)
     found = figures_read(Assembly(environ={"YARDLINE_HOME": str(home)}), "Heron")
     assert found.recent == ()
