@@ -176,7 +176,12 @@ class Assembly:
         others = [key for key in exercises if key not in tells_of_all_bands]
         ear = self.ear(store, learner)
         return plan_of(
-            ear, (*tells_of_all_bands, *others), today=self.now().date(), minutes=minutes, rep_s=rep_s
+            ear,
+            (*tells_of_all_bands, *others),
+            today=self.now().date(),
+            minutes=minutes,
+            rep_s=rep_s,
+            daily=tells_of_all_bands,
         )
 
     def new_sitting(

@@ -145,8 +145,8 @@ def test_a_size_is_named_as_often_as_it_is_aimed_at(aim: float) -> None:
     belief = first_belief()
     question = question_on(np.eye(10)[4])
     drawn = sizes(
-        replace(belief, mean=np.broadcast_to(belief.mean, (4000, 22))),
-        np.broadcast_to(question, (4000, 22)),
+        replace(belief, mean=np.broadcast_to(belief.mean, (4000, len(belief.mean)))),
+        np.broadcast_to(question, (4000, len(belief.mean))),
         np.full(4000, aim),
         rng(6),
         step=0.01,

@@ -1,12 +1,12 @@
 """What is due today: which exercises, how many reps in how many minutes, and why.
 
 Exercises are drilled in runs of eight or so, one judgement at a time; one that went as well as expected comes
-again after twice as many days, a week at most, one that did not, or is still new, the next day. All ten octave
-bands come every day. The rule is a simple one: spacing helps memory for words and facts (N. J. Cepeda et al.,
-Psychological Bulletin 132, 2006); how far that holds for listening is not known.
+again after twice as many days, a week at most, one that did not, or is still new, the next day. What tells of all
+ten octave bands, on the mix, comes every day. The rule is a simple one: spacing helps memory for words and facts
+(N. J. Cepeda et al., Psychological Bulletin 132, 2006); how far that holds for listening is not known.
 """
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -57,20 +57,31 @@ class Plan:
         return any(due.is_due for due in self.due)
 
 
-def due_of(ear: Ear, exercises: Sequence[str], today: date) -> tuple[Due, ...]:
-    """Return how it stands with each exercise, the most overdue first; ties in the exercises' order."""
-    found = [_due(ear, exercise, today) for exercise in exercises]
+def due_of(ear: Ear, exercises: Sequence[str], today: date, *, daily: Container[str] = ()) -> tuple[Due, ...]:
+    """Return how it stands with each exercise, the most overdue first; ties in the exercises' order.
+
+    Those that are ``daily`` come again the next day, however well they went.
+    """
+    found = [_due(ear, exercise, today, is_daily=exercise in daily) for exercise in exercises]
     return tuple(sorted(found, key=lambda due: -due.overdue))
 
 
-def _due(ear: Ear, exercise: str, today: date) -> Due:
+def _due(ear: Ear, exercise: str, today: date, *, is_daily: bool) -> Due:
     record = ear.practised.get(exercise)
     if record is None:
         return Due(exercise, None, 1)
-    return Due(exercise, max(0, (today - record.day).days), record.interval_days)
+    return Due(exercise, max(0, (today - record.day).days), 1 if is_daily else record.interval_days)
 
 
-def plan_of(ear: Ear, exercises: Sequence[str], *, today: date, minutes: float, rep_s: float) -> Plan:
+def plan_of(
+    ear: Ear,
+    exercises: Sequence[str],
+    *,
+    today: date,
+    minutes: float,
+    rep_s: float,
+    daily: Container[str] = (),
+) -> Plan:
     """Return the block for today.
 
     Parameters
@@ -81,6 +92,8 @@ def plan_of(ear: Ear, exercises: Sequence[str], *, today: date, minutes: float, 
         How long it is to take.
     rep_s
         How long a rep takes this learner.
+    daily
+        Those that come every day.
 
     Notes
     -----
@@ -89,7 +102,7 @@ def plan_of(ear: Ear, exercises: Sequence[str], *, today: date, minutes: float, 
     """
     count = max(FEWEST_REPS, round(60.0 * minutes / rep_s))
     room = min(MOST_EXERCISES, max(1, round(count / RUN_REPS)))
-    standing = due_of(ear, exercises, today)
+    standing = due_of(ear, exercises, today, daily=daily)
     if not ear.answers:
         return Plan(standing[:MOST_EXERCISES], min(count, FIRST_REPS))
     chosen = [due for due in standing if due.is_due][:room]

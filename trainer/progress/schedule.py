@@ -15,7 +15,7 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.exercise import Exercise, Focus
+from trainer.practice.exercise import Exercise, Focus, Scope
 from trainer.progress.thresholds.belief import BANDS, COUNT, Belief
 from trainer.progress.thresholds.ear import Ear, Starts, kind_name, knowing, question_of
 from trainer.progress.thresholds.hearing import EASE_75, NAMED, ease_of
@@ -37,6 +37,7 @@ EASY_SHARE, HARD_SHARE = 0.05, 0.15
 FIRST_REPS_EASY = 2
 """How many reps of a sitting are easy ones."""
 WRONG_IN_A_ROW = 3
+MIX_SHARE = 0.5
 NEWCOMER_REPS = 10
 """How many easy ones somebody gets who was never heard."""
 NEWCOMER = 0.85
@@ -139,6 +140,14 @@ def sizes(
     return chosen
 
 
+def _scope(exercise: Exercise, rng: Generator) -> Scope:
+    """Return what an exercise is asked on: the mix in one half of cases, where it can be, for T75 is told in it."""
+    others = [scope for scope in exercise.scopes if scope != "mix"]
+    if "mix" in exercise.scopes and (not others or rng.random() < MIX_SHARE):
+        return "mix"
+    return others[rng.integers(len(others))]
+
+
 def next_focus(
     ear: Ear,
     exercise: Exercise,
@@ -164,7 +173,7 @@ def next_focus(
     A section or a stem sounds in some bands only, and which of them is asked is known when its music is; its
     size is made for the mean over the bands.
     """
-    scope = exercise.scopes[rng.integers(len(exercise.scopes))]
+    scope = _scope(exercise, rng)
     usable = np.array([band_hz in usable_hz for band_hz in NOMINAL_HZ])
     chances = band_chances(ear.belief, usable=None if usable.all() else usable)
     band_hz = NOMINAL_HZ[rng.choice(COUNT, p=chances)]

@@ -20,7 +20,16 @@ from trainer.progress.thresholds import (
     with_kind,
     with_week_1,
 )
-from trainer.progress.thresholds.belief import BANDS, DAILY, PACE, PACE_DRIFT_SD, day_step
+from trainer.progress.thresholds.belief import (
+    APART,
+    APART_SD,
+    BANDS,
+    DAILY,
+    KINDS,
+    PACE,
+    PACE_DRIFT_SD,
+    day_step,
+)
 
 ANSWERS = st.lists(
     st.tuples(
@@ -32,6 +41,7 @@ ANSWERS = st.lists(
     min_size=1,
     max_size=25,
 )
+SIZE = KINDS
 Answer = tuple[int, int, float, bool]
 
 
@@ -177,7 +187,7 @@ def test_smoothing_is_the_joint_posterior_of_all_days() -> None:
     rng = np.random.default_rng(7)
     rows = rng.standard_normal((days, size)) * (np.arange(size) < 10)
     seen = 2.0 + rng.standard_normal(days)
-    step, drift = day_step(22)[:size, :size], np.zeros((size, size))
+    step, drift = day_step(SIZE)[:size, :size], np.zeros((size, size))
     drift[BANDS, BANDS] = DAILY
     drift[PACE, PACE] = PACE_DRIFT_SD**2
     start = first_belief()
@@ -216,9 +226,10 @@ def test_smoothing_is_the_joint_posterior_of_all_days() -> None:
 
 
 def _whole(mean: np.ndarray, covariance: np.ndarray) -> Belief:
-    whole = Belief(np.zeros(22), np.zeros((22, 22)))
+    whole = Belief(np.zeros(SIZE), np.zeros((SIZE, SIZE)))
     whole.mean[: len(mean)] = mean
     whole.covariance[: len(mean), : len(mean)] = covariance
+    whole.covariance[APART, APART] = APART_SD**2
     return whole
 
 
@@ -234,7 +245,7 @@ def test_smoothing_knows_all_kinds_on_every_day_and_narrows_what_was_believed() 
         days.append(belief)
         belief = next_day(belief)
     found = smoothed(days)
-    assert [one.mean.shape for one in found] == [(23,)] * 10
+    assert [one.mean.shape for one in found] == [(SIZE + 1,)] * 10
     assert found[-1].mean[BANDS] == pytest.approx(days[-1].mean[BANDS])
     for early, late in zip(days[:-1], found[:-1], strict=True):
         assert np.all(np.diagonal(late.covariance)[BANDS] < np.diagonal(early.covariance)[BANDS])

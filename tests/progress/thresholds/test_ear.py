@@ -11,7 +11,7 @@ import pytest
 from tests.progress.made_up import START, answered, attempt
 from trainer.practice.attempt import Attempt
 from trainer.progress.thresholds import chance_right, spread_of, t75_of
-from trainer.progress.thresholds.belief import BANDS, WEEK_1
+from trainer.progress.thresholds.belief import BANDS, KINDS, WEEK_1
 from trainer.progress.thresholds.ear import (
     REFERENCE_KIND,
     Ear,
@@ -110,7 +110,7 @@ def test_a_kind_met_late_is_expected_to_be_as_hard_at_its_own_start() -> None:
     question = question_of(
         replace(ear, belief=heard(level()).belief), "level/section", {500.0: 1.0}, direction=0
     )
-    assert question[22] == 1.0
+    assert question[KINDS] == 1.0
     first = heard(level(size=6.0 * 0.9999999, marks={"which": 0.0, "direction": 0.0, "amount": 0.0}))
     unknown = heard(
         level(exercise="other", size=9.0 * 0.9999999, marks={"which": 0.0, "direction": 0.0, "amount": 0.0})

@@ -25,6 +25,7 @@ from trainer.progress.thresholds import (
     t75_of,
     with_week_1,
 )
+from trainer.progress.thresholds.belief import APART, KINDS
 from trainer.progress.thresholds.hearing import NAMED
 
 Floats = NDArray[np.float64]
@@ -190,9 +191,8 @@ class _Play:
             found[name].append(np.exp(ln_t75))
         if self.apart:
             offsets = self.learners.offsets.T[:, :, None]
-            believed = np.concatenate(
-                [np.zeros((len(self.who), 1)), self.belief.mean[:, -self.plan.world.kinds :]], axis=1
-            ).T[:, :, None]
+            others = self.belief.mean[:, APART, None] + self.belief.mean[:, KINDS:]
+            believed = np.concatenate([np.zeros((len(self.who), 1)), others], axis=1).T[:, :, None]
             found["kinds true"].append(np.exp(day.true + offsets))
             found["kinds"].append(median * np.exp(believed))
             found["apart"].append(np.array([t75_of(belief)[0] for belief in self.apart]))

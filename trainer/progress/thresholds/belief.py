@@ -7,7 +7,8 @@ The state of one learner, natural logarithms of decibels throughout:
 ``CUT`` (10)          how much harder a cut is than a boost
 ``PACE`` (11)         by how much all bands change in a day; it fades, as learning does
 ``WEEK_1`` (12-21)    the bands as they were at the end of the first week (0 before)
-22 and on             one offset for every other kind of question: its T75 over octave tone's in the mix
+``APART`` (22)        how much harder all other kinds of question are than octave tone in the mix
+23 and on             what each of those kinds is harder still
 ====================  =====================================================================================
 
 Bands hang together, so an answer at 1 kHz also says something of 500 Hz; the week-1 copy hangs on all that
@@ -34,12 +35,14 @@ BANDS = slice(0, COUNT)
 CUT = 10
 PACE = 11
 WEEK_1 = slice(12, 22)
-KINDS = 22
+APART = 22
+KINDS = 23
 
 FIRST_T75_DB = 8.0
 """What is believed of somebody who was never heard."""
 CUT_SD = 0.2
-KIND_SD = 0.3
+APART_SD = 0.25
+KIND_SD = 0.2
 PACE_SD = 0.015
 PACE_LEFT = 0.97
 """What is left of the pace after a day: a tenth after 76 days."""
@@ -89,6 +92,7 @@ def first_belief(*, kinds: int = 0, learners: tuple[int, ...] = ()) -> Belief:
     covariance[..., BANDS, BANDS] = FIRST
     covariance[..., CUT, CUT] = CUT_SD**2
     covariance[..., PACE, PACE] = PACE_SD**2
+    covariance[..., APART, APART] = APART_SD**2
     belief = Belief(mean, covariance)
     for _ in range(kinds):
         belief = with_kind(belief)
@@ -210,7 +214,7 @@ def question_on(shares: Any, *, direction: Any = 0, kind: int | None = None, siz
     made[..., BANDS] = shares
     made[..., CUT] = -0.5 * np.asarray(direction)
     if kind is not None:
-        made[..., KINDS + kind] = 1.0
+        made[..., APART] = made[..., KINDS + kind] = 1.0
     return made
 
 
