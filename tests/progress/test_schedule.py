@@ -10,10 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import chisquare
 
-from tests.progress.made_up import START, rng
+from tests.progress.made_up import START, attempt, rng
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.block import mark_of
 from trainer.practice.catalogue import load
-from trainer.progress.due import FIRST_REPS, Due, due_of, plan_of, why_due
+from trainer.progress.due import FIRST_REPS, REP_S, Due, due_of, plan_of, rep_s_of
 from trainer.progress.schedule import (
     EASY,
     HARD,
@@ -37,6 +38,7 @@ from trainer.progress.thresholds import (
 from trainer.progress.thresholds.belief import BANDS
 from trainer.progress.thresholds.ear import Ear, Practised, new_ear
 from trainer.progress.thresholds.hearing import EASE_75
+from trainer.progress.why import why_due, why_words
 
 STARTS = {"octave-tone": 9.0, "level": 6.0}
 DAY = START.date()
@@ -233,3 +235,25 @@ def test_why_it_is_due_is_said_in_words() -> None:
     assert why_due(Due("level", None, 1)) == "new to you"
     assert why_due(Due("level", 1, 1)) == "last drilled yesterday, wanted every day"
     assert why_due(Due("level", 3, 2)) == "last drilled 3 days ago, wanted every 2 days"
+
+
+def test_what_tells_of_all_bands_comes_every_day() -> None:
+    well = Practised(DAY, answers=80, interval_before=4)
+    (due,) = due_of(ear_with(level=well), ("level",), DAY + timedelta(days=1))
+    (daily,) = due_of(ear_with(level=well), ("level",), DAY + timedelta(days=1), daily=("level",))
+    assert (due.is_due, daily.is_due) == (False, True)
+
+
+def test_at_the_end_of_a_block_it_is_said_why_it_asked_what_it_asked() -> None:
+    exercises = load().exercises
+    plan = plan_of(new_ear(), ("level",), today=DAY, minutes=3, rep_s=34.0)
+    marks = [mark_of(attempt(number)) for number in range(3)]
+    said = why_words(plan, marks, exercises)
+    assert said.startswith("Due: level (new to you).")
+    assert "most came at 1 kHz" in said
+    assert "most came" not in why_words(None, marks[:1], exercises)
+
+
+def test_how_long_a_rep_takes_follows_the_learner_once_there_are_answers() -> None:
+    assert rep_s_of([attempt(number) for number in range(7)]) == REP_S
+    assert rep_s_of([attempt(number, response_s=10.0) for number in range(8)]) == pytest.approx(24.0)

@@ -2,6 +2,7 @@
 
 import os
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,17 +10,23 @@ from typing import TYPE_CHECKING
 import click
 
 from trainer.command.options import DEFAULT_SHOW, learner_name, this_learner
+from trainer.practice.sitting import BLOCK_MINUTES
+from trainer.refusal import Refused
 
 if TYPE_CHECKING:
     from trainer.assembly import Assembly
     from trainer.practice.block import Block
     from trainer.practice.sitting import Sitting
+    from trainer.progress.due import Plan
     from trainer.progress.store import Store
 
 WAVES = "sounds"
 """The folder beside the store that sounds are written to where there is no device."""
 MOST_REPS = 200
 REPS = 10
+DEFAULT_MINUTES = 8
+LOOKED_BACK = timedelta(days=60)
+"""How far back the answers go that say how long a rep takes somebody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +38,7 @@ class Wishes:
     show: str | None = None
     size: float | None = None
     seed: int | None = None
+    minutes: int | None = None
 
 
 @click.command()
@@ -38,7 +46,12 @@ class Wishes:
 @click.option(
     "--exercise", "exercises", multiple=True, metavar="KEY", help="Only this exercise (may be repeated)."
 )
-@click.option("--reps", type=click.IntRange(1, MOST_REPS), help=f"How many.  [default: {REPS}]")
+@click.option(
+    "--minutes",
+    type=click.Choice([str(one) for one in BLOCK_MINUTES]),
+    help="How long, of what is due today.",
+)
+@click.option("--reps", type=click.IntRange(1, MOST_REPS), help="How many, of all exercises or those named.")
 @click.option("--learner", metavar="NAME", help="Who drills.  [default: who did last]")
 @click.option("--show", metavar="NAME", help=f"The source of music.  [default: {DEFAULT_SHOW}]")
 @click.option(
@@ -56,6 +69,7 @@ class Wishes:
 def drill(
     text: bool,
     exercises: tuple[str, ...] = (),
+    minutes: str | None = None,
     reps: int | None = None,
     learner: str | None = None,
     show: str | None = None,
@@ -67,9 +81,13 @@ def drill(
 
     In the window, or with --text in the terminal. The sound plays on the sound device; where there is none
     it is written to files, to be listened to with any other program. A block that was left in the middle can
-    be gone on with, unless the options ask for another one.
+    be gone on with, unless the options ask for another one. Without options it is what is due today.
     """
-    wishes = Wishes(exercises, reps, show, size, seed)
+    if minutes is not None and reps is not None:
+        raise Refused(
+            f"--minutes {minutes} and --reps {reps} both say how long the block is: give one of them"
+        )
+    wishes = Wishes(exercises, reps, show, size, seed, None if minutes is None else int(minutes))
     name = "" if learner is None else learner_name(learner)
     if text:
         drill_in_terminal(name or learner_name(this_learner()), wishes, wave)
@@ -98,6 +116,7 @@ def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:
     from numpy.random import default_rng
 
     from trainer.assembly import Assembly
+    from trainer.progress.why import why_words
     from trainer.text.drill import Leave
 
     assembly = Assembly(environ=os.environ, rng=default_rng(wishes.seed))
@@ -106,8 +125,15 @@ def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:
             sitting = _gone_on_with(assembly, store, learner) if wishes == Wishes() else None
         except Leave:
             return
-        with assembly.block(store, sitting or _new_sitting(assembly, learner, wishes)) as block:
+        plan = None
+        if sitting is None:
+            plan = _plan(assembly, store, learner, wishes)
+            sitting = _sitting_of(assembly, learner, wishes, plan)
+        with assembly.block(store, sitting) as block:
             run_text_drill(assembly, store, block, wave)
+            marks = list(block.marks)
+        if marks:
+            click.echo(why_words(plan if _is_as_due(wishes) else None, marks, assembly.catalogue.exercises))
 
 
 def _gone_on_with(assembly: "Assembly", store: "Store", learner: str) -> "Sitting | None":
@@ -122,11 +148,33 @@ def _gone_on_with(assembly: "Assembly", store: "Store", learner: str) -> "Sittin
 
 
 def _new_sitting(assembly: "Assembly", learner: str, wishes: Wishes) -> "Sitting":
+    """Return the sitting that is wished for, for a shell that keeps the store to itself."""
+    with assembly.open_store() as store:
+        return _sitting_of(assembly, learner, wishes, _plan(assembly, store, learner, wishes))
+
+
+def _plan(assembly: "Assembly", store: "Store", learner: str, wishes: Wishes) -> "Plan":
+    from trainer.progress.due import rep_s_of
+
+    recent = store.attempts(learner=learner, since=assembly.now() - LOOKED_BACK)
+    minutes = wishes.minutes or DEFAULT_MINUTES
+    return assembly.plan(store, learner, minutes=minutes, rep_s=rep_s_of(list(recent)))
+
+
+def _is_as_due(wishes: Wishes) -> bool:
+    """Return whether which exercises there are is left to what is due."""
+    return not wishes.exercises and wishes.reps is None and wishes.seed is None
+
+
+def _sitting_of(assembly: "Assembly", learner: str, wishes: Wishes, plan: "Plan") -> "Sitting":
+    """Return the sitting that is wished for; what is not wished is as it is due."""
+    everything = tuple(assembly.catalogue.exercises)
+    count = REPS if wishes.minutes is None and not _is_as_due(wishes) else plan.count
     return assembly.new_sitting(
         learner,
-        wishes.exercises or tuple(assembly.catalogue.exercises),
+        wishes.exercises or (plan.exercises if _is_as_due(wishes) else everything),
         DEFAULT_SHOW if wishes.show is None else wishes.show,
-        wishes.reps or REPS,
+        wishes.reps or count,
         wishes.size,
         is_adapted=wishes.seed is None,
     )

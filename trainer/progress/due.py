@@ -10,12 +10,20 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from trainer.practice.attempt import Attempt
+from trainer.progress.figures.intervals import TooFew
+from trainer.progress.figures.response_times import response_times
 from trainer.progress.thresholds.ear import Ear
 
 RUN_REPS = 8
 """How many reps of an exercise make a run worth its while."""
 MOST_EXERCISES = 3
 FEWEST_REPS = 4
+BESIDE_ANSWERING_S = 14.0
+"""What a rep takes beside answering it: its reveal, and a moment (common practice, no source)."""
+ANSWERING_S = 20.0
+"""What answering takes as long as too few answers say otherwise."""
+REP_S = ANSWERING_S + BESIDE_ANSWERING_S
 FIRST_REPS = 10
 """How many reps somebody's first block has: a few of everything there is."""
 
@@ -109,12 +117,7 @@ def plan_of(
     return Plan(tuple(chosen) or standing[:1], count)
 
 
-def why_due(due: Due) -> str:
-    """Return why an exercise is drilled today, in words that follow its name."""
-    if due.days_since is None:
-        return "new to you"
-    last = {0: "last drilled today", 1: "last drilled yesterday"}.get(
-        due.days_since, f"last drilled {due.days_since} days ago"
-    )
-    again = "every day" if due.interval_days == 1 else f"every {due.interval_days} days"
-    return f"{last}, wanted {again}"
+def rep_s_of(recent: Sequence[Attempt]) -> float:
+    """Return how long a rep takes a learner, all in all, by their recent answers."""
+    times = response_times(recent)
+    return REP_S if isinstance(times, TooFew) else times.median_s + BESIDE_ANSWERING_S

@@ -11,7 +11,7 @@ from datetime import datetime
 from trainer.assembly import Assembly
 from trainer.playback.player import Player
 from trainer.practice.sitting import Sitting
-from trainer.progress.due import Plan
+from trainer.progress.due import REP_S, Plan
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.sound import Sound
@@ -21,7 +21,7 @@ from trainer.window.control import Intent
 from trainer.window.drill import Drill
 from trainer.window.settings import Settings
 from trainer.window.sound_desk import OpenSound, SoundDesk
-from trainer.window.standing import ANSWERING_S, BESIDE_ANSWERING_S, Standing, standing_of
+from trainer.window.standing import Standing, standing_of
 from trainer.window.state import Notice, Over, Place
 
 MOST_FAILURES = 4
@@ -190,8 +190,11 @@ class Staging:
         learner = self.learner
 
         def found(standing: Standing) -> None:
-            if learner == self.learner:
-                self.standing = standing
+            if learner != self.learner:
+                return
+            is_first, self.standing = self.standing is None, standing
+            if is_first and self.place is Place.TODAY:
+                self.prepare()
 
         def read() -> Standing:
             return standing_of(self.store, learner, now=self.now(), starts=self.assembly.starts)
@@ -203,14 +206,19 @@ class Staging:
     @property
     def rep_s(self) -> float:
         """How long a rep takes the learner, all in all."""
-        return self.standing.rep_s if self.standing is not None else ANSWERING_S + BESIDE_ANSWERING_S
+        return REP_S if self.standing is None else self.standing.rep_s
 
     def prepare(self) -> None:
-        """Have what is due worked out, and the first rep made, while the learner still looks at today's page."""
+        """Have what is due worked out, and the first rep made, while the learner still looks at today's page.
+
+        How many reps fill so many minutes is known with the learner's figures: until they are read it waits.
+        """
         if not self.learner or self.drill is not None:
             return
         learner, minutes = self.learner, self.settings.block_minutes
         self.blocks.look_back(learner)
+        if self.standing is None:
+            return
 
         def found(plan: Plan) -> None:
             if learner == self.learner and minutes == self.settings.block_minutes and self.drill is None:

@@ -4,16 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from trainer.progress.due import rep_s_of
 from trainer.progress.ear_figures import EarFigures, ear_figures_of
 from trainer.progress.ear_words import named_words
 from trainer.progress.figures import (
     BandFigure,
     Confusions,
     Tally,
-    TooFew,
     band_confusions,
     band_figures_of,
-    response_times,
 )
 from trainer.progress.figures.smallest_changes import SmallestChange
 from trainer.progress.remarks import remarks_on
@@ -22,10 +21,6 @@ from trainer.progress.thresholds.ear import Starts
 
 LOOKED_BACK = timedelta(days=60)
 """How far back the answers go that confusions, remarks and times are read from."""
-BESIDE_ANSWERING_S = 14.0
-"""What a rep takes beside answering it: its reveal, and a moment (common practice, no source)."""
-ANSWERING_S = 20.0
-"""What answering takes as long as too few answers say otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +64,6 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
     tallies = store.tallies(learner=learner)
     attempts = list(store.attempts(learner=learner, since=now - LOOKED_BACK))
     first_day = min((tally.day for tally in tallies), default=None)
-    times = response_times(attempts)
-    answering_s = ANSWERING_S if isinstance(times, TooFew) else times.median_s
     two_weeks_ago = now.date() - timedelta(days=13)
     ear = ear_figures_of(store, learner, starts=starts, today=now.date(), tallies=tallies)
     return Standing(
@@ -82,7 +75,7 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
         recent_answers=_asked([tally for tally in tallies if tally.day >= two_weeks_ago]),
         confusions=band_confusions(attempts),
         remarks=tuple(remarks_on(attempts, ear.holes)),
-        rep_s=answering_s + BESIDE_ANSWERING_S,
+        rep_s=rep_s_of(attempts),
     )
 
 

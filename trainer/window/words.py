@@ -1,6 +1,5 @@
 """What the window says of a rep and a block, in the words of a colleague."""
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
@@ -10,7 +9,6 @@ from trainer.practice.block import Mark, Outcome, listen_for
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import Exercise, described
 from trainer.practice.fields import AmountField, band_label
-from trainer.progress.due import Plan, why_due
 
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -68,19 +66,6 @@ def titles_of(keys: Sequence[str], exercises: Mapping[str, Exercise]) -> str:
     """Return the titles of exercises as the title of a block."""
     words = ", ".join(exercises[key].title for key in keys if key in exercises)
     return f"{words[:1].upper()}{words[1:]}"
-
-
-def why_words(plan: Plan | None, marks: Sequence[Mark], exercises: Mapping[str, Exercise]) -> str:
-    """Return why a block asked what it asked; for its end, never before an answer."""
-    said = []
-    if plan is not None:
-        reasons = [f"{exercises[due.exercise].title} ({why_due(due)})" for due in plan.due]
-        said.append(f"Due were {', '.join(reasons)}.")
-    asked = Counter(next(iter(mark.bands)) for mark in marks if mark.bands)
-    often = [band_label(band_hz) for band_hz, count in asked.most_common(2) if count > 1]
-    drawn = "Bands are drawn by chance, oftener where your figure is large or uncertain"
-    said.append(f"{drawn}; most came at {' and '.join(often)}." if often else f"{drawn}.")
-    return " ".join(said)
 
 
 def minutes_words(seconds: float) -> str:

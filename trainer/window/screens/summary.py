@@ -3,6 +3,7 @@
 from trainer.playback.sdl import pygame
 from trainer.practice.block import Mark
 from trainer.practice.fields import band_label
+from trainer.progress.why import why_words
 from trainer.window.canvas import Canvas
 from trainer.window.chalk import draw_standing
 from trainer.window.control import Intent
@@ -10,7 +11,7 @@ from trainer.window.page import GAP, columns
 from trainer.window.session import Session
 from trainer.window.typeface import BODY, CARD, SMALL, TITLE
 from trainer.window.widgets import PADDING, button, button_height, card
-from trainer.window.words import advice, summary, why_words
+from trainer.window.words import advice, summary
 
 LEFT_SHARE = 0.42
 
