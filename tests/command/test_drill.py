@@ -92,7 +92,7 @@ def test_going_on_is_offered_unless_another_block_is_asked_for(
     assert (left.code, left.out.count("after 1 of 3 reps. Go on?")) == (0, 2)
     assert "'what' is neither Enter nor n" in left.out
     assert "Rep" not in left.out
-    assert "Rep 1 of 10" in run(*plain, typed=("n",)).out
+    assert "Rep 1 of 14" in run(*plain, typed=("n",)).out
     assert "Go on?" not in run("drill", "--text", "--learner", "Plover", *plain[4:]).out
     gone_on = run(*plain, typed=("", "g", "", "g", ""))
     assert "Rep 2 of 3" in gone_on.out

@@ -55,6 +55,7 @@ class Clock:
     now: datetime = BEGIN
 
     def __call__(self) -> datetime:
+        self.now += timedelta(milliseconds=1)
         return self.now
 
     def pass_time(self, seconds: float) -> None:
