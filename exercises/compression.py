@@ -36,7 +36,9 @@ RATIO = 8.0
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Compress one of the sections (or stems) that stand out enough for it to be heard, evenly."""
     candidates = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
-    offered = audibility.compressible(excerpt, candidates, reduction_db=focus.size, ratio=RATIO)
+    offered = audibility.compressible(
+        excerpt, candidates, reduction_db=focus.size, ratio=RATIO, usable_hz=focus.usable_hz
+    )
     if len(offered) < audibility.FEWEST_CHOICES:
         raise Unhearable(f"too few {focus.scope}s stand out enough")
     question = Question(

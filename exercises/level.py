@@ -18,8 +18,8 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     On offer are those that can be heard to move either way, so that the offer does not tell the direction.
     """
     candidates = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
-    up = audibility.movable(excerpt, candidates, gain_db=focus.size)
-    down = audibility.movable(excerpt, candidates, gain_db=-focus.size)
+    up = audibility.movable(excerpt, candidates, gain_db=focus.size, usable_hz=focus.usable_hz)
+    down = audibility.movable(excerpt, candidates, gain_db=-focus.size, usable_hz=focus.usable_hz)
     offered = tuple(key for key in candidates if key in up or key in down)
     this_way = up if focus.direction == 1 else down
     if len(offered) < audibility.FEWEST_CHOICES or not this_way:

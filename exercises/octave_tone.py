@@ -2,7 +2,7 @@
 
 from numpy.random import Generator
 
-from trainer.dsp.octave_bands import NOMINAL_HZ, octave
+from trainer.dsp.octave_bands import octave
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
@@ -29,10 +29,10 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
 def _target(excerpt: Excerpt, focus: Focus, rng: Generator) -> tuple[str, tuple[float, ...]]:
     """Return what is asked about, and the bands on offer there."""
     if focus.scope == MIX:
-        return MIX, NOMINAL_HZ
+        return MIX, focus.usable_hz
     targets = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
     for target in rng.permutation(targets):
-        lanes = audibility.lanes(excerpt, str(target), size_db=focus.size)
+        lanes = audibility.lanes(excerpt, str(target), size_db=focus.size, usable_hz=focus.usable_hz)
         if len(lanes) >= audibility.FEWEST_LANES:
             return str(target), lanes
     raise Unhearable(f"no {focus.scope} shows it in {audibility.FEWEST_LANES} octave bands")

@@ -40,6 +40,11 @@ LEAST_WEIGHT = 0.1
 Powers = NDArray[np.float64]
 
 
+def among(usable_hz: Sequence[float]) -> NDArray[np.bool_]:
+    """Return for each octave band whether it is one of these."""
+    return np.isin(NOMINAL_HZ, usable_hz)
+
+
 def heard_bands(plain: Powers, changed: Powers, *, share: float = SHARE) -> NDArray[np.bool_]:
     """Return for each band whether the change from ``plain`` to ``changed`` is heard in it."""
     heard = np.abs(shift_db(plain, changed)) >= MOVED_DB
@@ -85,13 +90,15 @@ def _band_gain_db(octave: Band, *, gain_db: float) -> float:
     return float(10.0 * np.log10(np.mean(10.0 ** (response_db / 10.0))))
 
 
-def lanes(excerpt: Excerpt, target: str, *, size_db: float) -> tuple[float, ...]:
-    """Return the octave bands in which both a boost and a cut of this size on the target would be heard."""
+def lanes(
+    excerpt: Excerpt, target: str, *, size_db: float, usable_hz: tuple[float, ...] = NOMINAL_HZ
+) -> tuple[float, ...]:
+    """Return the usable bands in which both a boost and a cut of this size on the target would be heard."""
     if size_db == 0.0:
-        return NOMINAL_HZ
+        return usable_hz
     mix, part = excerpt.band_powers_over_time("mix"), excerpt.band_powers_over_time(target)
     boosted, cut = (with_gain(mix, part, gain_db=band_gains_db(sign * size_db)) for sign in (+1.0, -1.0))
-    heard = _foreseen(mix, boosted) & _foreseen(mix, cut)
+    heard = _foreseen(mix, boosted) & _foreseen(mix, cut) & among(usable_hz)
     return tuple(nominal_hz for nominal_hz, is_heard in zip(NOMINAL_HZ, heard, strict=True) if is_heard)
 
 
@@ -100,22 +107,28 @@ def _foreseen(mix: Powers, changed: Powers) -> NDArray[np.bool_]:
     return heard_bands(mix, changed, share=PREDICTED_SHARE)
 
 
-def movable(excerpt: Excerpt, targets: Sequence[str], *, gain_db: float) -> tuple[str, ...]:
-    """Return the targets that would be heard somewhere in the mix to move by this gain."""
+def movable(
+    excerpt: Excerpt, targets: Sequence[str], *, gain_db: float, usable_hz: Sequence[float] = NOMINAL_HZ
+) -> tuple[str, ...]:
+    """Return the targets that would be heard in some usable band of the mix to move by this gain."""
     if gain_db == 0.0:
         return tuple(targets)
     mix = excerpt.band_powers_over_time("mix")
-    return tuple(
-        target
-        for target in targets
-        if _foreseen(mix, with_gain(mix, excerpt.band_powers_over_time(target), gain_db=gain_db)).any()
-    )
+    moved = {
+        target: with_gain(mix, excerpt.band_powers_over_time(target), gain_db=gain_db) for target in targets
+    }
+    return tuple(target for target in targets if _foreseen(mix, moved[target])[among(usable_hz)].any())
 
 
 def compressible(
-    excerpt: Excerpt, targets: Sequence[str], *, reduction_db: float, ratio: float
+    excerpt: Excerpt,
+    targets: Sequence[str],
+    *,
+    reduction_db: float,
+    ratio: float,
+    usable_hz: Sequence[float] = NOMINAL_HZ,
 ) -> tuple[str, ...]:
-    """Return the targets of which a compressor, made up to their level, would be heard somewhere in the mix."""
+    """Return the targets whose compressor, made up to their level, would be heard in some usable band."""
     if reduction_db == 0.0:
         return tuple(targets)
     mix = excerpt.band_powers_over_time("mix")
@@ -124,11 +137,13 @@ def compressible(
         target: compressor_gain_db(part, reduction_db=reduction_db, ratio=ratio)
         for target, part in powers.items()
     }
-    return tuple(
-        target
-        for target, part in powers.items()
-        if heard_bands(mix, with_gain(mix, part, gain_db=gains_db[target]), share=COMPRESSED_SHARE).any()
-    )
+    usable = among(usable_hz)
+
+    def is_heard(target: str) -> bool:
+        changed = with_gain(mix, powers[target], gain_db=gains_db[target])
+        return bool(heard_bands(mix, changed, share=COMPRESSED_SHARE)[usable].any())
+
+    return tuple(filter(is_heard, powers))
 
 
 def compressor_gain_db(target: Powers, *, reduction_db: float, ratio: float) -> Powers:
@@ -150,14 +165,15 @@ def compressor_gain_db(target: Powers, *, reduction_db: float, ratio: float) -> 
     return made_up
 
 
-def weights(plain: Powers, changed: Powers) -> dict[float, float]:
-    """Return the octave bands a change belongs to, nominal hertz to weight, the strongest first.
+def weights(plain: Powers, changed: Powers, *, usable_hz: Sequence[float] = NOMINAL_HZ) -> dict[float, float]:
+    """Return the usable octave bands a change belongs to, nominal hertz to weight, the strongest first.
 
     A band's weight is its mean square shift in dB where it carries energy; weights sum to 1. Empty when
     nothing moved.
     """
     floor = mean_power(plain) * 10.0 ** (FLOOR_DB / 10.0)
     moved = np.mean(np.square(shift_db(plain, changed)) * (np.maximum(plain, changed) >= floor), axis=0)
+    moved = moved * among(usable_hz)
     if not moved.any():
         return {}
     shares = moved / moved.sum()

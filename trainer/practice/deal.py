@@ -62,10 +62,11 @@ def deal(spec: RepSpec, exercise: Exercise, show: Show) -> Rep:
     Raises
     ------
     Refused
-        If the size is off the exercise's ladder, the exercise is not asked on this scope, or the size is too
-        small to be heard in this show.
+        If the size is off the exercise's ladder, the exercise is not asked on this scope, the band is one
+        that the setup cannot play, or the size is too small to be heard in this show.
     """
     exercise.ladder.check(spec.focus.size)
+    _check_band(spec.focus)
     if spec.focus.scope not in (None, *exercise.scopes):
         asked_on = " or a ".join(exercise.scopes)
         raise Refused(f"{exercise.title} is asked on a {asked_on}, not on a {spec.focus.scope}")
@@ -79,6 +80,16 @@ def deal(spec: RepSpec, exercise: Exercise, show: Show) -> Rep:
         f"a size of {spec.focus.size:g} {exercise.ladder.unit} was too small to be heard in {EXCERPTS_TRIED} "
         f"excerpts of {show.title} ({reason}): try a larger one"
     )
+
+
+def _check_band(focus: Focus) -> None:
+    """Refuse a band that the setup cannot play."""
+    if focus.band_hz is not None and focus.band_hz not in focus.usable_hz:
+        usable = ", ".join(f"{name_hz:g}" for name_hz in focus.usable_hz)
+        raise Refused(
+            f"the octave band {focus.band_hz:g} Hz is not one that this listening setup can play; it plays "
+            f"{usable} Hz"
+        )
 
 
 def deal_on(excerpt: Excerpt, spec: RepSpec, exercise: Exercise) -> Rep:
@@ -103,7 +114,7 @@ def _deal_on_scope(excerpt: Excerpt, spec: RepSpec, exercise: Exercise, scope: S
     draw = exercise.draw(excerpt, focus, _chance(spec, "draw"))
     change = exercise.change(draw.answer, draw.question, excerpt)
     changed = changed_mix(change, excerpt)
-    bands = _bands(draw, excerpt, changed)
+    bands = _bands(draw, excerpt, changed, usable_hz=focus.usable_hz)
     plain, changed = _fair(exercise, excerpt, changed, _chance(spec, "trim"))
     return Rep(spec, exercise, excerpt, draw.question, draw.answer, change, plain, changed, bands)
 
@@ -112,13 +123,14 @@ def settled(spec: RepSpec, exercise: Exercise) -> Focus:
     """Return the spec's focus with what it left open drawn, evenly and before any excerpt is looked at."""
     rng, focus = _chance(spec, "focus"), spec.focus
     scope = exercise.scopes[rng.integers(len(exercise.scopes))]
-    band_hz = NOMINAL_HZ[rng.integers(len(NOMINAL_HZ))]
+    band_hz = focus.usable_hz[rng.integers(len(focus.usable_hz))]
     direction = int(rng.choice((1, -1)))
     return Focus(
         size=focus.size,
         scope=focus.scope or scope,
         band_hz=focus.band_hz or band_hz,
         direction=focus.direction or direction,
+        usable_hz=focus.usable_hz,
     )
 
 
@@ -146,13 +158,15 @@ def _fair(exercise: Exercise, excerpt: Excerpt, changed: Sound, rng: Generator) 
     return fairness.matched(changed, reference, rng)
 
 
-def _bands(draw: Draw, excerpt: Excerpt, changed: Sound) -> dict[float, float]:
+def _bands(
+    draw: Draw, excerpt: Excerpt, changed: Sound, *, usable_hz: tuple[float, ...]
+) -> dict[float, float]:
     """Return the bands the rep counts for.
 
-    A rep that asks for a band counts for that band, any other for the bands its change moved.
+    A rep that asks for a band counts for that band, any other for the usable bands its change moved.
     """
     before, after = excerpt.band_powers_over_time("mix"), band_powers_over_time(changed)
-    heard = audibility.heard_bands(before, after)
+    heard = audibility.heard_bands(before, after) & audibility.among(usable_hz)
     if draw.question.size == 0.0:
         return {}
     if "band" in draw.answer:
@@ -160,4 +174,4 @@ def _bands(draw: Draw, excerpt: Excerpt, changed: Sound) -> dict[float, float]:
         heard = heard[[NOMINAL_HZ.index(asked)]]
     if not np.any(heard):
         raise Unhearable("what was drawn moved no octave band enough")
-    return {asked: 1.0} if "band" in draw.answer else audibility.weights(before, after)
+    return {asked: 1.0} if "band" in draw.answer else audibility.weights(before, after, usable_hz=usable_hz)

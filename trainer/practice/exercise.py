@@ -5,7 +5,7 @@ from its typed fields, and any answer to it can be played, the learner's own wro
 """
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,6 +14,7 @@ from numpy.random import Generator
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.attempt import Value
+from trainer.practice.audibility import FEWEST_LANES
 from trainer.practice.change import Change
 from trainer.practice.fields import Field
 from trainer.refusal import Refused
@@ -72,6 +73,11 @@ class Focus:
     ``direction`` is +1 (boost, up) or -1 (cut, down). A band is honoured for the mix; for a section or a
     stem the band is drawn evenly from those that can be heard on it. ``usable_hz`` are the octave bands the
     learner's setup can play: nothing is asked about the others.
+
+    Raises
+    ------
+    Refused
+        If the usable bands are too few to ask about, or one of them is no octave band.
     """
 
     size: float
@@ -79,6 +85,20 @@ class Focus:
     band_hz: float | None = None
     direction: int | None = None
     usable_hz: tuple[float, ...] = NOMINAL_HZ
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "usable_hz", usable_bands(self.usable_hz))
+
+
+def usable_bands(bands_hz: Iterable[float]) -> tuple[float, ...]:
+    """Return octave bands from the lowest up; `Refused` if there are too few, or one is none."""
+    wanted = frozenset(bands_hz)
+    if unknown := sorted(wanted.difference(NOMINAL_HZ)):
+        names = ", ".join(f"{name_hz:g}" for name_hz in NOMINAL_HZ)
+        raise Refused(f"the octave bands are {names} Hz, not {unknown[0]:g}")
+    if len(wanted) < FEWEST_LANES:
+        raise Refused(f"{len(wanted)} usable octave bands are too few to ask about: it takes {FEWEST_LANES}")
+    return tuple(name_hz for name_hz in NOMINAL_HZ if name_hz in wanted)
 
 
 @dataclass(frozen=True, slots=True)

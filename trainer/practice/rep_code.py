@@ -2,6 +2,7 @@
 
 ``octave-tone.field-show.7KQ2-N4XT-…``: the exercise, the show, and ten bytes in base 32 (RFC 4648 alphabet):
 the seed, the size and what the rep is about (under a mask made from the seed), and a check of the whole.
+Where the listening setup cannot play all octave bands there are two bytes more, which say which it can.
 """
 
 import base64
@@ -11,6 +12,7 @@ import struct
 from dataclasses import dataclass, replace
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.audibility import FEWEST_LANES
 from trainer.practice.exercise import SCOPES, Focus
 from trainer.refusal import Refused
 
@@ -23,6 +25,7 @@ _SCOPES = (None, *SCOPES)
 _BANDS = (None, *NOMINAL_HZ)
 _DIRECTIONS = (None, 1, -1)
 _LAYOUT = struct.Struct(">IHBB")
+_USABLE = struct.Struct(">H")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +59,9 @@ def encode(spec: RepSpec) -> str:
         16 * EDITION + about,
         _BANDS.index(focus.band_hz),
     )
+    packed += _packed_bands(focus.usable_hz)
     masked = packed[:4] + _masked(packed[4:], seed=packed[:4])
-    text = base64.b32encode(masked + _check(masked, spec.exercise, spec.show)).decode("ascii")
+    text = _letters(masked + _check(masked, spec.exercise, spec.show))
     return ".".join((spec.exercise, spec.show, "-".join(text[i : i + 4] for i in range(0, len(text), 4))))
 
 
@@ -73,14 +77,13 @@ def decode(code: str) -> RepSpec:
     show, second_dot, text = rest.rpartition(".")
     if not (dot and second_dot):
         raise Refused(f"{code!r} is no rep code: one looks like octave-tone.field-show.XXXX-XXXX-XXXX-XXXX")
-    try:
-        both = base64.b32decode(text.replace("-", "").upper())
-    except binascii.Error:
-        both = b""
+    both = _bytes_of(text.replace("-", "").upper())
     masked, check = both[:-2], both[-2:]
-    if len(masked) != _LAYOUT.size or check != _check(masked, exercise, show):
+    packed = masked[:4] + _masked(masked[4:], seed=masked[:4])
+    usable_hz = _unpacked_bands(packed[_LAYOUT.size :])
+    if len(masked) < _LAYOUT.size or not usable_hz or check != _check(masked, exercise, show):
         raise Refused(f"the rep code {code!r} was mistyped somewhere: its letters do not fit together")
-    seed, size, about, band = _LAYOUT.unpack(masked[:4] + _masked(masked[4:], seed=masked[:4]))
+    seed, size, about, band = _LAYOUT.unpack(packed[: _LAYOUT.size])
     if about // 16 != EDITION:
         raise Refused(
             f"the rep code {code!r} was made by another version of Yardline (edition {about // 16} of the codes, "
@@ -91,8 +94,41 @@ def decode(code: str) -> RepSpec:
         scope=_SCOPES[about % 4],
         band_hz=_BANDS[band],
         direction=_DIRECTIONS[about % 16 // 4],
+        usable_hz=usable_hz,
     )
     return RepSpec(exercise=exercise, show=show, seed=seed, focus=focus)
+
+
+def _packed_bands(usable_hz: tuple[float, ...]) -> bytes:
+    """Return two bytes with a bit for each usable band, or nothing where all bands are usable."""
+    if usable_hz == NOMINAL_HZ:
+        return b""
+    return _USABLE.pack(sum(1 << NOMINAL_HZ.index(band_hz) for band_hz in usable_hz))
+
+
+def _unpacked_bands(packed: bytes) -> tuple[float, ...]:
+    """Return the usable bands, or nothing where these bytes say none that a code is made with."""
+    if not packed:
+        return NOMINAL_HZ
+    if len(packed) != _USABLE.size:
+        return ()
+    (bits,) = _USABLE.unpack(packed)
+    usable_hz = tuple(band_hz for place, band_hz in enumerate(NOMINAL_HZ) if bits >> place & 1)
+    is_made_so = len(usable_hz) >= FEWEST_LANES and _packed_bands(usable_hz) == packed
+    return usable_hz if is_made_so else ()
+
+
+def _letters(data: bytes) -> str:
+    return base64.b32encode(data).decode("ascii").rstrip("=")
+
+
+def _bytes_of(letters: str) -> bytes:
+    """Return the bytes that these letters stand for, and nothing where they are not what bytes are written as."""
+    try:
+        data = base64.b32decode(letters + "=" * (-len(letters) % 8))
+    except (binascii.Error, ValueError):
+        return b""
+    return data if _letters(data) == letters else b""
 
 
 def _masked(data: bytes, *, seed: bytes) -> bytes:
