@@ -26,6 +26,7 @@ _BANDS = (None, *NOMINAL_HZ)
 _DIRECTIONS = (None, 1, -1)
 _LAYOUT = struct.Struct(">IHBB")
 _USABLE = struct.Struct(">H")
+_LENGTHS = (_LAYOUT.size, _LAYOUT.size + _USABLE.size)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +80,10 @@ def decode(code: str) -> RepSpec:
         raise Refused(f"{code!r} is no rep code: one looks like octave-tone.field-show.XXXX-XXXX-XXXX-XXXX")
     both = _bytes_of(text.replace("-", "").upper())
     masked, check = both[:-2], both[-2:]
-    packed = masked[:4] + _masked(masked[4:], seed=masked[:4])
+    is_whole = len(masked) in _LENGTHS and check == _check(masked, exercise, show)
+    packed = masked[:4] + _masked(masked[4:], seed=masked[:4]) if is_whole else b""
     usable_hz = _unpacked_bands(packed[_LAYOUT.size :])
-    if len(masked) < _LAYOUT.size or not usable_hz or check != _check(masked, exercise, show):
+    if not (is_whole and usable_hz):
         raise Refused(f"the rep code {code!r} was mistyped somewhere: its letters do not fit together")
     seed, size, about, band = _LAYOUT.unpack(packed[: _LAYOUT.size])
     if about // 16 != EDITION:
@@ -110,8 +112,6 @@ def _unpacked_bands(packed: bytes) -> tuple[float, ...]:
     """Return the usable bands, or nothing where these bytes say none that a code is made with."""
     if not packed:
         return NOMINAL_HZ
-    if len(packed) != _USABLE.size:
-        return ()
     (bits,) = _USABLE.unpack(packed)
     usable_hz = tuple(band_hz for place, band_hz in enumerate(NOMINAL_HZ) if bits >> place & 1)
     is_made_so = len(usable_hz) >= FEWEST_LANES and _packed_bands(usable_hz) == packed
