@@ -5,12 +5,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from threading import Event
 
 from numpy.random import Generator, default_rng
 
+from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.bank import NoteBank
 from trainer.ensemble.lending import lent
 from trainer.ensemble.shows import GeneratedShow, generated_shows
@@ -30,6 +31,7 @@ from trainer.progress.errors import StoreError
 from trainer.progress.places import data_folder, store_path
 from trainer.progress.proposals import Proposals
 from trainer.progress.replay import ear_of
+from trainer.progress.setups import chosen_setup
 from trainer.progress.store import Store, open_store
 from trainer.progress.thresholds.ear import Ear
 from trainer.refusal import Refused
@@ -233,8 +235,10 @@ class Assembly:
         """
         answered, left = self._answered(store, sitting), Event()
         marks = [mark_of(attempt) for attempt in answered]
-        proposals = self._proposals(store, sitting, answered)
-        propose = proposals if sitting.is_adapted else around_start
+        setup = chosen_setup(store, sitting.learner)
+        usable_hz = NOMINAL_HZ if setup is None else setup.usable_hz
+        proposals = self._proposals(store, sitting, answered, usable_hz)
+        propose = proposals if sitting.is_adapted else partial(around_start, usable_hz=usable_hz)
 
         def remember(attempt: Attempt) -> None:
             if not block.marks:
@@ -244,7 +248,15 @@ class Assembly:
 
         deals = self._deals(sitting, is_over=left.is_set, propose=propose)
         with dealt_ahead(deals[len(marks) :]) as reps:
-            block = Block(sitting, reps=reps, remember=remember, now=self.now, new_uid=self.uid, marks=marks)
+            block = Block(
+                sitting,
+                reps=reps,
+                remember=remember,
+                now=self.now,
+                new_uid=self.uid,
+                marks=marks,
+                setup="" if setup is None else setup.name,
+            )
             try:
                 yield block
             finally:
@@ -258,7 +270,9 @@ class Assembly:
             if store.get_setting(sitting.learner, SITTING_SETTING) == to_text(sitting):
                 store.set_setting(sitting.learner, SITTING_SETTING, "")
 
-    def _proposals(self, store: Store, sitting: Sitting, answered: Sequence[Attempt]) -> Proposals:
+    def _proposals(
+        self, store: Store, sitting: Sitting, answered: Sequence[Attempt], usable_hz: tuple[float, ...]
+    ) -> Proposals:
         """Return what a sitting asks: it hangs on the log before it and its own answers, and on nothing else."""
         today, starts = sitting.begun_at.date(), self.starts
 
@@ -266,7 +280,7 @@ class Assembly:
             before = sitting.begun_at
             return ear_of(store, sitting.learner, starts=starts, today=today, before=before)
 
-        return Proposals(load, today=today, starts=starts, answered=answered)
+        return Proposals(load, today=today, starts=starts, usable_hz=usable_hz, answered=answered)
 
     def _deals(
         self, sitting: Sitting, *, is_over: Callable[[], bool], propose: Propose = around_start

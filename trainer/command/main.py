@@ -13,6 +13,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "trainer.command.look:progress",
         "Show the smallest change you name (right 3 times in 4), octave band by octave band.",
     ),
+    "setup": (
+        "trainer.command.setup:setup",
+        "Tell what you listen on: which octave bands it can play, and how loud it is.",
+    ),
     "exercises": ("trainer.command.look:exercises", "List the exercises, and what failed to load."),
     "rep": (
         "trainer.command.make:rep",

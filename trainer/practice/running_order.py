@@ -7,6 +7,7 @@ from math import sqrt
 
 from numpy.random import Generator, default_rng
 
+from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.shows import Show
 from trainer.practice.ahead import Deal
 from trainer.practice.deal import Rep, deal
@@ -19,9 +20,15 @@ Propose = Callable[[Exercise, int, Generator], Focus]
 """Says what the rep of an exercise is to be about at a place of a sitting; drawn from the generator."""
 
 
-def around_start(exercise: Exercise, place: int, rng: Generator) -> Focus:  # noqa: ARG001 - as any proposal
+def around_start(
+    exercise: Exercise,
+    place: int,  # noqa: ARG001 - as any proposal
+    rng: Generator,
+    *,
+    usable_hz: tuple[float, ...] = NOMINAL_HZ,
+) -> Focus:
     """Propose a size around the start of the exercise's ladder, and leave all else open."""
-    return Focus(exercise.ladder.around_start(rng))
+    return Focus(exercise.ladder.around_start(rng), usable_hz=usable_hz)
 
 
 def deals_of(

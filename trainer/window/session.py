@@ -12,6 +12,7 @@ from trainer.playback.player import Version
 from trainer.practice.attempt import Value
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.names import learner_name
+from trainer.progress.setups import choose_setup
 from trainer.refusal import Refused
 from trainer.window.control import Intent
 from trainer.window.staging import Staging, sentence_of, stop_of
@@ -187,6 +188,12 @@ class Session(Staging):
             self.drop()
             self.prepare()
 
+    def _use_setup(self, name: Any) -> None:
+        """Listen on another setup: what is asked may be others of the octave bands."""
+        choose_setup(self.store, self.learner, str(name))
+        self.look_at_setups()
+        self.drop()
+
     def _other_length(self, _: object) -> None:
         """Choose the next length of a block."""
         following = BLOCK_MINUTES[(BLOCK_MINUTES.index(self.settings.block_minutes) + 1) % len(BLOCK_MINUTES)]
@@ -242,6 +249,7 @@ _ACTIONS: dict[str, Action] = {
     "reopen": Session._reopen,
     "appeared": Session._appeared,
     "set": Session._set,
+    "use setup": Session._use_setup,
     "other length": Session._other_length,
     "text": Session._text,
     "light": Session._light,

@@ -12,6 +12,7 @@ from trainer.assembly import Assembly
 from trainer.playback.player import Player
 from trainer.practice.sitting import Sitting
 from trainer.progress.due import REP_S, Plan
+from trainer.progress.setups import Setup, bands_words, chosen_setup, setups_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.sound import Sound
@@ -78,6 +79,8 @@ class Staging:
         self.standing: Standing | None = None
         self.drill: Drill | None = None
         self.known_learners: tuple[str, ...] = ()
+        self.setups: tuple[Setup, ...] = ()
+        self.setup: Setup | None = None
         self.devices: tuple[str, ...] = ()
         self.is_over = False
         self.revision = 0
@@ -118,6 +121,8 @@ class Staging:
         """What is listened on, in a few words."""
         if self.player.where:
             return "no sound device: the sounds go to files"
+        if self.setup is not None:
+            return f"{self.setup.name} · {bands_words(self.setup.usable_hz)}"
         return self.settings.device or "default sound device"
 
     # What happens.
@@ -150,6 +155,7 @@ class Staging:
         if place is Place.LEARNERS:
             self.known_learners = self.store.learners()
         if place is Place.SETUP:
+            self.look_at_setups()
             self.devices = self._devices()
             self.sound.play_level_sound()
         if place is Place.TODAY and self._begin_with is not None:
@@ -183,7 +189,13 @@ class Staging:
         is_new = self.sound.set_level_of(self.store, learner)
         self.remember(replace(self.settings, learner=learner))
         self.drop()
+        self.look_at_setups()
         self.go(Place.SETUP if is_new else Place.TODAY)
+
+    def look_at_setups(self) -> None:
+        """Read what the learner listens on, and can choose from."""
+        self.setups = setups_of(self.store, self.learner)
+        self.setup = chosen_setup(self.store, self.learner)
 
     def look_up(self) -> None:
         """Have the learner's figures read again."""

@@ -2,6 +2,7 @@
 
 from trainer.playback.care import CAUTION, GUIDANCE
 from trainer.playback.sdl import pygame
+from trainer.progress.setups import bands_words
 from trainer.window.canvas import Canvas
 from trainer.window.control import Intent
 from trainer.window.page import GAP, columns
@@ -12,6 +13,9 @@ from trainer.window.widgets import PADDING, Option, button, button_height, card,
 
 QUIETEST_DB = -60.0
 DEFAULT_DEVICE = "the default one"
+NOT_CHECKED = "not checked: yardline setup check"
+"""Where no setup was made yet: the command that makes one."""
+MOST_SETUPS = 3
 
 
 def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
@@ -84,7 +88,10 @@ def _draw_choices(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
         height = min(
             button_height(canvas, BODY), inner.top + round((number + 1) * step) - below - canvas.px(6)
         )
-        options(canvas, pygame.Rect(inner.left, below, inner.w, height), choices)
+        if choices:
+            options(canvas, pygame.Rect(inner.left, below, inner.w, height), choices)
+        else:
+            canvas.write(NOT_CHECKED, (inner.left, below), BODY, width=inner.w)
 
 
 def _rows(session: Session) -> list[tuple[str, list[Option]]]:
@@ -102,8 +109,15 @@ def _rows(session: Session) -> list[tuple[str, list[Option]]]:
         words = f"next: {following or DEFAULT_DEVICE}"
         shown.append(Option("next device", words, Intent("set", {"device": following}), is_chosen=False))
     shows = [choice("show", key, show.title) for key, show in session.assembly.shows.items()]
+    chosen = session.setup
+    setups = [
+        Option(f"setup {one.name}", one.name, Intent("use setup", one.name), is_chosen=one == chosen)
+        for one in session.setups[-MOST_SETUPS:]
+    ]
+    plays = f" · plays {bands_words(chosen.usable_hz)}" if chosen is not None else ""
     return [
         ("sound device", shown),
+        (f"your setup{plays}", setups),
         (
             "flips",
             [
