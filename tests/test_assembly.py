@@ -15,11 +15,13 @@ from numpy.random import Generator, default_rng
 
 from tests.noise_show import SameNoise
 from trainer.assembly import SITTING_SETTING, Assembly
+from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.catalogue import Catalogue
 from trainer.practice.exercise import Draw, Exercise, Focus
 from trainer.practice.sitting import Sitting, to_text
 from trainer.progress.errors import StoreError
+from trainer.progress.setups import Setup, keep_setup
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
 
@@ -208,3 +210,22 @@ def test_a_store_that_fails_at_the_first_answer_leaves_the_rep_and_counts_nothin
         assert block.rep is rep
         block.answer(None)
         assert (block.number, len(list(store.attempts()))) == (2, 1)
+
+
+@pytest.mark.parametrize("is_adapted", [False, True])
+def test_nothing_is_asked_of_bands_that_the_learners_setup_cannot_play(
+    store: Store, is_adapted: bool
+) -> None:
+    keep_setup(store, "Heron", Setup("small speakers", "", NOMINAL_HZ[3:9], NOW))
+    assembly = assembly_of()
+    sitting = replace(assembly.new_sitting("Heron", EXERCISES, "noise", 10), is_adapted=is_adapted)
+    codes = answer(assembly, store, sitting, 10)
+    attempts = list(store.attempts())
+    assert {attempt.setup for attempt in attempts} == {"small speakers"}
+    assert {band_hz for attempt in attempts for band_hz in attempt.bands} <= set(NOMINAL_HZ[3:9])
+    offered = [attempt.options["band"] for attempt in attempts if "band" in attempt.options]
+    assert offered
+    assert all(set(bands) <= set(NOMINAL_HZ[3:9]) for bands in offered)
+    rebuilt = assembly.rebuilt(codes[0])
+    kept = next(attempt for attempt in attempts if attempt.rep_code == codes[0])
+    assert (rebuilt.answer, rebuilt.bands) == (kept.right_answer, kept.bands)

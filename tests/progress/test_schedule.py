@@ -26,6 +26,7 @@ from trainer.progress.schedule import (
     next_focus,
     sizes,
 )
+from trainer.progress.setups import Setup
 from trainer.progress.thresholds import (
     NAMED,
     Belief,
@@ -252,6 +253,8 @@ def test_at_the_end_of_a_block_it_is_said_why_it_asked_what_it_asked() -> None:
     assert said.startswith("Due: level (new to you).")
     assert "most came at 1 kHz" in said
     assert "most came" not in why_words(None, marks[:1], exercises)
+    laptop = Setup("laptop", "", NOMINAL_HZ[2:], START)
+    assert why_words(None, marks, exercises, setup=laptop).endswith("cannot play it: 31.5 Hz, 63 Hz.")
 
 
 def test_how_long_a_rep_takes_follows_the_learner_once_there_are_answers() -> None:

@@ -116,6 +116,7 @@ def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:
     from numpy.random import default_rng
 
     from trainer.assembly import Assembly
+    from trainer.progress.setups import chosen_setup
     from trainer.progress.why import why_words
     from trainer.text.drill import Leave
 
@@ -133,7 +134,9 @@ def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:
             run_text_drill(assembly, store, block, wave)
             marks = list(block.marks)
         if marks:
-            click.echo(why_words(plan if _is_as_due(wishes) else None, marks, assembly.catalogue.exercises))
+            due = plan if _is_as_due(wishes) else None
+            setup = chosen_setup(store, learner)
+            click.echo(why_words(due, marks, assembly.catalogue.exercises, setup=setup))
 
 
 def _gone_on_with(assembly: "Assembly", store: "Store", learner: str) -> "Sitting | None":

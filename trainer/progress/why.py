@@ -7,15 +7,20 @@ from trainer.practice.block import Mark
 from trainer.practice.exercise import Exercise
 from trainer.practice.fields import band_label
 from trainer.progress.due import Due, Plan
+from trainer.progress.setups import Setup
 
 
-def why_words(plan: Plan | None, marks: Sequence[Mark], exercises: Mapping[str, Exercise]) -> str:
+def why_words(
+    plan: Plan | None, marks: Sequence[Mark], exercises: Mapping[str, Exercise], *, setup: Setup | None = None
+) -> str:
     """Return why a block had the exercises it had, and came by its octave bands.
 
     Parameters
     ----------
     plan
         What was due, where the block was that.
+    setup
+        What was listened on, where the learner said.
     """
     said = []
     if plan is not None:
@@ -25,6 +30,9 @@ def why_words(plan: Plan | None, marks: Sequence[Mark], exercises: Mapping[str, 
     often = [band_label(band_hz) for band_hz, count in asked.most_common(2) if count > 1]
     drawn = "Bands are drawn by chance, oftener where your figure is large or uncertain"
     said.append(f"{drawn}; most came at {' and '.join(often)}." if often else f"{drawn}.")
+    if setup is not None and setup.missing_hz:
+        missing = ", ".join(map(band_label, setup.missing_hz))
+        said.append(f"Left out, for {setup.name} cannot play it: {missing}.")
     return " ".join(said)
 
 
