@@ -53,7 +53,7 @@ def _thresholds(learners: int) -> None:
     with Progress(console=console, transient=True) as progress:
         task = progress.add_task("simulating", total=days_of(parts))
         for reached in run_study(parts, told=lambda: progress.advance(task)):
-            console.print(reached_line(reached), highlight=False, markup=False)
+            console.print(reached_line(reached), highlight=False, markup=False, soft_wrap=True)
 
 
 STUDIES: dict[str, Callable[[int], None]] = {"thresholds": _thresholds}
