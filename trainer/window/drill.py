@@ -8,7 +8,6 @@ from trainer.playback.player import Player, Version
 from trainer.practice.block import Block, Outcome
 from trainer.practice.deal import Rep
 from trainer.practice.pictures import Activity, Outline, Picture, activity_of, outline_of, picture_of
-from trainer.practice.sitting import Sitting
 from trainer.sound import Sound
 from trainer.window.chores import Chores
 from trainer.window.form import Form
@@ -43,7 +42,6 @@ class Drill:
         Pictures of the change that was made and of the learner's answer, once they are drawn up.
     """
 
-    sitting: Sitting
     block: Block
     player: Player
     chores: Chores

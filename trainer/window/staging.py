@@ -264,7 +264,7 @@ class Staging:
             self.blocks.take(plan, self.learner, self.settings.show)
         ready = self.blocks.ready
         if ready is not None:
-            self.drill = Drill(ready.sitting, ready.block, self.player, self._chores, self.report)
+            self.drill = Drill(ready.block, self.player, self._chores, self.report)
             self.waiting_since = self.now()
             self.go(Place.REP)
 

@@ -7,6 +7,7 @@ as a wrong answer. Below its minimum a figure is a `TooFew`, never a number.
 
 from trainer.progress.figures.bands import BandFigure, band_figures, band_figures_of
 from trainer.progress.figures.confusions import Confusions, band_confusions, confusions
+from trainer.progress.figures.d_prime import d_prime_of, share_right
 from trainer.progress.figures.direction_bias import DirectionBias, direction_bias
 from trainer.progress.figures.intervals import Estimate, Interval, TooFew, jeffreys, wilson
 from trainer.progress.figures.octave_error import OctaveErrors, octave_errors
@@ -27,10 +28,12 @@ __all__ = [
     "band_figures",
     "band_figures_of",
     "confusions",
+    "d_prime_of",
     "direction_bias",
     "jeffreys",
     "octave_errors",
     "response_times",
+    "share_right",
     "tallies_of",
     "wilson",
 ]
