@@ -65,6 +65,7 @@ DAILY = _alike(common=0.020, shared=0.015, own=0.018)
 """How far bands wander in a day, beside the pace."""
 
 _NODES = np.linspace(-5.0, 5.0, 41)
+_ONES, _SQUARES = np.ones(len(_NODES)), np.square(_NODES)
 _NODE_WEIGHTS = np.exp(-0.5 * np.square(_NODES)) / np.sum(np.exp(-0.5 * np.square(_NODES)))
 
 
@@ -178,8 +179,8 @@ def after_answer(
     """
     mean, covariance = belief.mean, belief.covariance
     along = (covariance @ question[..., None])[..., 0]
-    middle = np.sum(question * mean, axis=-1)
-    variance = np.sum(question * along, axis=-1)
+    middle = np.vecdot(question, mean)
+    variance = np.vecdot(question, along)
     spread = np.sqrt(variance)
     # Of ln T75, in standard deviations from the middle: where the answer is likely.
     ease_75 = ease_of(NAMED, slope=slope, lapse=lapse)
@@ -187,9 +188,9 @@ def after_answer(
     lined_up = tuple(count if isinstance(count, int) else count[..., None] for count in options)
     chance = chance_right(ease, options=lined_up, slope=slope, lapse=lapse)
     weights = _NODE_WEIGHTS * np.where(np.asarray(right)[..., None], chance, 1.0 - chance)
-    weights = weights / np.sum(weights, axis=-1, keepdims=True)
-    moved = np.sum(weights * _NODES, axis=-1)
-    narrowed = np.sum(weights * np.square(_NODES - moved[..., None]), axis=-1)
+    whole = np.vecdot(weights, _ONES)
+    moved = np.vecdot(weights, _NODES) / whole
+    narrowed = np.vecdot(weights, _SQUARES) / whole - np.square(moved)
     unit = along / spread[..., None]
     less = (narrowed - 1.0)[..., None, None] * (unit[..., :, None] * unit[..., None, :])
     return Belief(mean + moved[..., None] * unit, covariance + less)

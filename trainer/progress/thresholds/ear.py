@@ -142,7 +142,7 @@ def on_day(ear: Ear, day: date) -> Ear:
 
     An earlier day changes nothing: a clock that was put back does not make an ear younger.
     """
-    if ear.day is None or ear.first_day is None:
+    if ear.day is None or ear.first_day is None or day <= ear.day:
         return ear
     belief, today = ear.belief, ear.day
     while today < day:
@@ -191,9 +191,8 @@ def after(ear: Ear, attempt: Attempt, starts: Starts) -> Ear:
     if ear.day is None:
         ear = replace(ear, first_day=today, day=today)
     ear = _on_setup(on_day(ear, today), attempt.setup)
-    ear = replace(ear, seen=ear.seen + 1, last_day=today)
     if attempt.size <= 0.0 or not any(attempt.bands.get(band_hz) for band_hz in NOMINAL_HZ):
-        return ear
+        return replace(ear, seen=ear.seen + 1, last_day=today)
     kind = kind_of(attempt)
     ear = knowing(ear, kind, starts)
     direction = WAYS.get(str(attempt.right_answer.get("direction")), 0)
@@ -207,6 +206,8 @@ def after(ear: Ear, attempt: Attempt, starts: Starts) -> Ear:
         belief=after_answer(
             ear.belief, question=question, size_db=attempt.size, right=named, options=options
         ),
+        last_day=today,
+        seen=ear.seen + 1,
         answers=ear.answers + 1,
         practised={**ear.practised, attempt.exercise: record},
     )
