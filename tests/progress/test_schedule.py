@@ -75,6 +75,17 @@ def test_no_band_is_ever_asked_more_or_less_often_than_the_caps_and_they_sum_to_
     assert leak_bits(chances) <= MOST_LEAK_BITS
 
 
+def test_what_is_avoided_would_leak_far_more() -> None:
+    """Shannon's entropy of orders that look fair: no band twice in a row, and a shuffled deck of the ten.
+
+    Exactly log2 10 - log2 9 bit a question, and log2 10 - mean log2 of the cards left.
+    """
+    no_repeat = np.array([1 / 9] * 9)
+    deck = [leak_bits(np.full(left, 1.0 / left)) for left in range(1, 11)]
+    assert leak_bits(no_repeat) == pytest.approx(0.152, abs=5e-4)
+    assert np.mean(deck) == pytest.approx(1.143, abs=5e-4)
+
+
 def test_the_caps_leak_0_118_bit_at_worst() -> None:
     """Shannon's entropy is least where as many bands as can be are at either cap, and one between them."""
     worst = np.array([MOST_CHANCE] * 4 + [1.0 - 4 * MOST_CHANCE - 5 * LEAST_CHANCE] + [LEAST_CHANCE] * 5)

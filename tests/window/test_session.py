@@ -2,18 +2,23 @@
 
 import time
 from collections.abc import Callable, Iterator
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.window.staged import Stage, answer, wait, wait_for_rep
+from tests.progress.made_up import attempt
+from tests.window.staged import BEGIN, Stage, answer, wait, wait_for_rep
 from trainer.assembly import FIRST_START_DB, LEVEL_SETTING, LOUDEST_START_DB
+from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.playback.care import BREAK_AFTER_S, LEVEL_STEP_DB
 from trainer.playback.player import Version
 from trainer.practice.attempt import Attempt
+from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.due import FIRST_REPS as REPS
 from trainer.progress.errors import StoreError
+from trainer.progress.setups import Setup, keep_setup
 from trainer.refusal import Refused
 from trainer.window.chores import ThreadChores
 from trainer.window.control import Intent
@@ -416,3 +421,40 @@ def test_every_page_can_be_left_by_escape(session: Session) -> None:
         assert session.place is place
         session.do(Intent("back"))
         assert (session.place, session.over) == (Place.TODAY, None)
+
+
+# What is due, and what one listens on.
+
+
+def test_a_block_is_as_long_as_one_likes(stage: Stage) -> None:
+    stage.store.add_all(
+        [attempt(number, learner="Heron", at=BEGIN - timedelta(days=1)) for number in range(30)]
+    )
+    stage.know("Heron")
+    session = stage.session(learner="Heron")
+    counts = {}
+    for _ in BLOCK_MINUTES:
+        assert session.blocks.plan is not None
+        counts[session.settings.block_minutes] = session.blocks.plan.count
+        session.do(Intent("other length"))
+    assert sorted(counts) == list(BLOCK_MINUTES)
+    assert counts[3] < counts[8] < counts[15]
+    assert session.settings.block_minutes == 8
+    assert session.blocks.ready is not None
+    assert session.blocks.ready.block.count == counts[8]
+
+
+def test_another_setup_is_listened_on_from_the_next_block(stage: Stage, session: Session) -> None:
+    keep_setup(stage.store, "Heron", Setup("laptop", "", NOMINAL_HZ[3:9], BEGIN))
+    keep_setup(stage.store, "Heron", Setup("headphones", "", NOMINAL_HZ, BEGIN))
+    session.do(Intent("go", Place.SETUP))
+    assert session.device_words == "headphones · all ten octave bands"
+    session.do(Intent("use setup", "laptop"))
+    assert session.device_words == "laptop · 250 Hz to 8 kHz"
+    assert session.blocks.ready is None
+    session.do(Intent("back"))
+    begin(session)
+    answer(session, rightly=True)
+    (kept,) = stage.store.attempts()
+    assert kept.setup == "laptop"
+    assert set(kept.options.get("band", ())) <= set(NOMINAL_HZ[3:9])

@@ -5,8 +5,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
+from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.playback.sdl import pygame
 from trainer.practice.exercise import Answer
+from trainer.progress.setups import Setup, keep_setup
 from trainer.window import view
 from trainer.window.app import canvas_for
 from trainer.window.canvas import Canvas
@@ -74,6 +76,17 @@ def blank(settings: Settings, look: Look) -> Canvas:
     return canvas_for(pygame.Surface((look.width, look.height)), look.settings(settings))
 
 
+def _with_setup(session: Session) -> Iterator[str]:
+    """Lead to the pages that say what is listened on, for somebody whose laptop plays seven octave bands."""
+    laptop = Setup("laptop", "", NOMINAL_HZ[2:9], session.now())
+    keep_setup(session.store, session.learner, replace(laptop, name="headphones", usable_hz=NOMINAL_HZ))
+    keep_setup(session.store, session.learner, laptop)
+    session.do(Intent("go", Place.SETUP))
+    yield "setup-laptop"
+    session.do(Intent("use setup", "headphones"))
+    session.do(Intent("back"))
+
+
 def scenes(session: Session, *, sleep: Sleep = time.sleep) -> Iterator[str]:
     """Lead a session of somebody known through every page; yield each one's name when it stands there."""
     yield "today"
@@ -81,6 +94,7 @@ def scenes(session: Session, *, sleep: Sleep = time.sleep) -> Iterator[str]:
         session.do(Intent("go", place))
         yield place.value
         session.do(Intent("back"))
+    yield from _with_setup(session)
     session.do(Intent("back"))
     yield "leave"
     session.do(Intent("resume"))
