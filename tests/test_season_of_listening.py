@@ -29,8 +29,8 @@ from trainer.progress.store import Store
 from trainer.progress.thresholds import t75_of
 
 BEGIN = datetime(2031, 2, 3, 18, 0, tzinfo=UTC)
-DAYS, REPS = 30, 3
-REPS_WITH_HOLE = 20
+DAYS, REPS = 30, 2
+REPS_WITH_HOLE = 16
 """How many a day: one learner drills nearly as a season wants it, the others hardly, to keep the test short."""
 EXCERPTS, LENGTH_S = 6, 2.0
 NAMES = ("Heron", "Plover", "Avocet", "Curlew", "Dunlin", "Sanderling")

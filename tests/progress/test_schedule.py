@@ -100,6 +100,7 @@ def test_20_000_draws_of_a_season_leak_no_more_than_0_12_bit_and_boosts_are_a_fa
     against log2 10 is the leak. Pearson's chi-square for the direction.
     """
     exercise, chance, ear = load()["octave-tone"], rng(3), new_ear()
+    chances = band_chances(ear.belief)
     surprise, ups, bands = [], 0, []
     for number in range(DRAWS):
         focus = next_focus(ear, exercise, aim=NAMED, starts=STARTS, rng=chance)
@@ -108,12 +109,12 @@ def test_20_000_draws_of_a_season_leak_no_more_than_0_12_bit_and_boosts_are_a_fa
             continue
         place = NOMINAL_HZ.index(focus.band_hz)
         bands.append(place)
-        surprise.append(-np.log2(band_chances(ear.belief)[place]))
+        surprise.append(-np.log2(chances[place]))
         if number % 10 == 0:
             question = question_on(np.eye(10)[place], size=len(ear.belief.mean))
             right = bool(chance.random() < (0.9 if place % 3 else 0.45))
             belief = after_answer(ear.belief, question=question, size_db=focus.size, right=right)
-            ear = replace(ear, belief=belief)
+            ear, chances = replace(ear, belief=belief), band_chances(belief)
     leak = np.log2(10) - np.mean(surprise)
     assert len(surprise) > DRAWS / 4
     assert -0.03 < leak <= MOST_LEAK_BITS

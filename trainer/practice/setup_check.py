@@ -8,6 +8,7 @@ nothing sounds at all: who hears that as well was guessing, and the check tells 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -111,6 +112,7 @@ def below_end_db(time_s: float | np.ndarray) -> np.ndarray:
 _PROGRAMME_SEED = 0
 
 
+@lru_cache
 def level_in_programme_db(band_hz: float) -> float:
     """Return the level of an octave band in programme at -23 LUFS, each channel's RMS, dB re full scale."""
     sound = programme_noise(duration_s=2.0, rng=np.random.default_rng(_PROGRAMME_SEED))
