@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from numpy.random import default_rng
 
+from tests.clock import Clock
 from tests.noise_show import NoiseShow, noise_stem
 from tests.simulated_learner import SimulatedLearner
 from trainer.assembly import Assembly
@@ -56,17 +57,6 @@ class ShortNoise(NoiseShow):
 
 
 @dataclass
-class Clock:
-    """A clock that is set forward by hand."""
-
-    now: datetime = BEGIN
-
-    def __call__(self) -> datetime:
-        self.now += timedelta(milliseconds=1)
-        return self.now
-
-
-@dataclass
 class Season:
     """What came of it: who answered, where it is kept, and what is known of it at the end."""
 
@@ -98,7 +88,7 @@ def learners() -> dict[str, SimulatedLearner]:
 
 @pytest.fixture(scope="module")
 def season(tmp_path_factory: pytest.TempPathFactory, monkeypatch_module: None) -> Iterator[Season]:  # noqa: ARG001
-    clock, home = Clock(), tmp_path_factory.mktemp("season")
+    clock, home = Clock(BEGIN), tmp_path_factory.mktemp("season")
     assembly = Assembly(environ={"YARDLINE_HOME": str(home)}, rng=default_rng(7), now=clock)
     assembly.__dict__["shows"] = {"noise": ShortNoise()}
     everybody, rights = learners(), []
@@ -135,7 +125,7 @@ def drilled(assembly: Assembly, store: Store, learner: SimulatedLearner, clock: 
             rep = block.rep
             assert not np.array_equal(rep.plain.samples, rep.changed.samples)
             block.heard()
-            clock.now += timedelta(seconds=12)
+            clock.pass_time(12.0)
             block.answer(learner.answer(rep, today))
         return [mark.grade.right for mark in block.marks]
 

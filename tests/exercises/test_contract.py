@@ -10,12 +10,13 @@ from numpy.random import default_rng
 
 from tests.noise_show import NoiseShow
 from trainer.dsp.loudness import integrated_loudness_lufs
+from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.catalogue import load
 from trainer.practice.change import changed_mix
 from trainer.practice.deal import Rep, deal, settled
 from trainer.practice.exercise import Exercise, Focus, Unhearable, described, guess_rate
 from trainer.practice.fields import AmountField
-from trainer.practice.rep_code import RepSpec
+from trainer.practice.rep_code import RepSpec, decode
 
 SHOW = NoiseShow()
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
@@ -130,6 +131,23 @@ def test_what_is_said_of_a_rep_names_the_answer_and_the_control(exercise: Exerci
 def test_the_question_holds_no_size(exercise: Exercise) -> None:
     rep = dealt(exercise, 5, size=7.0)
     assert "7" not in rep.question.text
+
+
+@every_exercise
+def test_nothing_is_asked_of_bands_a_setup_cannot_play_and_the_code_rebuilds_it(exercise: Exercise) -> None:
+    usable_hz, counted = NOMINAL_HZ[3:9], set()
+    for seed in PLAIN_SEEDS:
+        spec = RepSpec(exercise.key, SHOW.key, seed, Focus(exercise.ladder.start, usable_hz=usable_hz))
+        rep = deal(spec, exercise, SHOW)
+        assert set(rep.bands) <= set(usable_hz)
+        assert sum(rep.bands.values()) == pytest.approx(1.0)
+        offered = next((one.options for one in rep.question.fields if one.key == "band"), ())
+        assert set(offered) <= set(usable_hz)
+        again = deal(decode(rep.code), exercise, SHOW)
+        assert again.answer == rep.answer
+        assert np.array_equal(again.changed.samples, rep.changed.samples)
+        counted |= set(rep.bands)
+    assert len(counted) > 1
 
 
 @every_exercise

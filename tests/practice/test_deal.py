@@ -132,3 +132,11 @@ def spec_of(seed: int) -> RepSpec:
 def test_a_size_too_small_to_be_heard_on_a_stem_is_refused_not_asked() -> None:
     with pytest.raises(Refused, match="too small to be heard in 12 excerpts of noise"):
         dealt(octave_tone.EXERCISE, 1, size=1.5, scope="stem")
+
+
+def test_a_band_the_setup_cannot_play_is_refused_with_those_it_can() -> None:
+    focus = Focus(9.0, "mix", 31.5, 1, usable_hz=NOMINAL_HZ[3:])
+    with pytest.raises(
+        Refused, match=r"octave band 31\.5 Hz is not one that this listening setup can play; it plays 250"
+    ):
+        deal(RepSpec("octave-tone", "noise", 1, focus), octave_tone.EXERCISE, NoiseShow())

@@ -1,5 +1,7 @@
 """Rep codes: they come back whole, notice a slip, and show nothing of what they hold."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -21,6 +23,10 @@ SPECS = st.builds(
         scope=st.sampled_from([None, *SCOPES]),
         band_hz=st.sampled_from([None, *NOMINAL_HZ]),
         direction=st.sampled_from([None, 1, -1]),
+        usable_hz=st.one_of(
+            st.just(NOMINAL_HZ),
+            st.sets(st.sampled_from(NOMINAL_HZ), min_size=3).map(lambda bands: tuple(sorted(bands))),
+        ),
     ),
 )
 
@@ -82,3 +88,30 @@ def test_no_letter_of_a_code_goes_with_what_it_is_about() -> None:
         p_values.append(chi2_contingency(table).pvalue)
     assert len(p_values) == 16
     assert min(p_values) > 0.01 / 16
+
+
+def test_only_a_code_of_a_setup_that_cannot_play_all_bands_is_longer() -> None:
+    whole = RepSpec("level", "field-show", 7, Focus(6.0, "section", None, 1))
+    confined = replace(whole, focus=replace(whole.focus, usable_hz=NOMINAL_HZ[3:]))
+    letters, longer = (encode(spec).rpartition(".")[2].replace("-", "") for spec in (whole, confined))
+    assert (len(letters), len(longer)) == (16, 20)
+    assert decode(encode(confined)) == confined
+
+
+def test_a_code_cut_short_anywhere_is_refused() -> None:
+    code = encode(RepSpec("level", "field-show", 7, Focus(6.0, usable_hz=NOMINAL_HZ[3:])))
+    for length in range(len("level.field-show."), len(code)):
+        with pytest.raises(Refused, match="mistyped"):
+            decode(code[:length].rstrip("-"))
+
+
+@pytest.mark.parametrize(
+    ("usable_hz", "said"),
+    [
+        (NOMINAL_HZ[:2], "2 usable octave bands are too few to ask about: it takes 3"),
+        ((44.0, *NOMINAL_HZ[:3]), "not 44"),
+    ],
+)
+def test_bands_that_cannot_be_asked_about_are_refused(usable_hz: tuple[float, ...], said: str) -> None:
+    with pytest.raises(Refused, match=said):
+        Focus(6.0, usable_hz=usable_hz)

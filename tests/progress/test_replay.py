@@ -9,6 +9,7 @@ import pytest
 
 from tests.progress.made_up import BANDS, START, answered, rng
 from trainer.practice.attempt import Attempt
+from trainer.progress.errors import StoreError
 from trainer.progress.replay import Replayed, ear_of, every_day, made_by_of, replay, replayed
 from trainer.progress.store import Store, open_store
 from trainer.progress.thresholds.ear import Ear, on_day
@@ -143,3 +144,16 @@ def test_one_is_told_how_far_a_long_replay_is(store: Store) -> None:
     told: list[int] = []
     replayed(store, "Heron", starts=STARTS, today=TODAY, heard=told.append)
     assert told == [1000, 2000]
+
+
+def test_where_a_day_cannot_be_kept_the_ear_is_there_all_the_same(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store.add_all(log())
+
+    def full(*_: object, **__: object) -> bool:
+        raise StoreError("the disk is full")
+
+    monkeypatch.setattr(store, "keep_days", full)
+    assert same(look(store).now, on_day(replay(log(), STARTS), TODAY))
+    assert kept(store) == 0

@@ -11,7 +11,8 @@ from trainer.playback.player import Version
 from trainer.practice.setup_check import CATCHES, trials
 from trainer.progress.setups import Calibration
 from trainer.sound import Sound
-from trainer.text.setup_check import Leave, SetupCheck, reading_words
+from trainer.text.lines import Leave
+from trainer.text.setup_check import SetupCheck, reading_words
 
 NOISE = Sound.of(np.full((4800, 2), 0.01))
 

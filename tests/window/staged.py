@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from tests.clock import Clock
 from tests.fakes import RecordingPlayer
 from tests.noise_show import STEM_BANDS_HZ, noise_stem
 from trainer.assembly import LEVEL_SETTING, Assembly
@@ -48,20 +49,6 @@ class FullNoiseShow:
         return full_excerpt(seed % 4)
 
 
-@dataclass
-class Clock:
-    """Time that passes when a test says so."""
-
-    now: datetime = BEGIN
-
-    def __call__(self) -> datetime:
-        self.now += timedelta(milliseconds=1)
-        return self.now
-
-    def pass_time(self, seconds: float) -> None:
-        self.now += timedelta(seconds=seconds)
-
-
 class AtTheDevice(RecordingPlayer):
     """A recording player that claims to sound at a device, not in files."""
 
@@ -75,7 +62,7 @@ class Stage:
     """Everything a session stands on; ``players`` are those it opened, in order."""
 
     home: Path
-    clock: Clock = field(default_factory=Clock)
+    clock: Clock = field(default_factory=lambda: Clock(BEGIN))
     players: list[AtTheDevice] = field(default_factory=list)
     saved: list[Settings] = field(default_factory=list)
     seed: int = 3

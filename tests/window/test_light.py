@@ -7,6 +7,8 @@ import pytest
 
 HEAVY = ("numpy", "scipy", "sqlalchemy", "matplotlib", "pedalboard", "soundfile", "fontTools", "rich")
 BY_DOOR = "import trainer.window.door"
+THRESHOLDS = "import trainer.progress.thresholds"
+"""The measure of an ear, for anybody's own simulated learners."""
 WHOLE = "import trainer.assembly, trainer.window.view, trainer.playback.device, trainer.dsp.programme_noise"
 
 
@@ -23,8 +25,14 @@ def loaded(work: str, names: tuple[str, ...]) -> set[str]:
         (BY_DOOR, HEAVY, set()),
         (WHOLE, ("scipy", "matplotlib", "pedalboard"), set()),
         (WHOLE, ("numpy", "sqlalchemy"), {"numpy", "sqlalchemy"}),
+        (THRESHOLDS, (*HEAVY, "pygame"), {"numpy"}),
     ],
-    ids=["before the first frame", "before the first rep", "what the session does need"],
+    ids=[
+        "before the first frame",
+        "before the first rep",
+        "what the session does need",
+        "the thresholds alone",
+    ],
 )
 def test_what_is_loaded_when(work: str, names: tuple[str, ...], expected: set[str]) -> None:
     assert loaded(work, names) == expected

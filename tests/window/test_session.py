@@ -458,3 +458,19 @@ def test_another_setup_is_listened_on_from_the_next_block(stage: Stage, session:
     (kept,) = stage.store.attempts()
     assert kept.setup == "laptop"
     assert set(kept.options.get("band", ())) <= set(NOMINAL_HZ[3:9])
+
+
+def test_why_a_block_came_is_said_only_of_one_that_was_due(stage: Stage, session: Session) -> None:
+    session.do(Intent("start"))
+    assert session.drill is not None
+    assert session.blocks.plan_of(session.drill.block.sitting) is session.blocks.plan
+    wait_for_rep(session, sleep=time.sleep)
+    answer(session, rightly=True)
+    session.do(Intent("leave block"))
+    session.do(Intent("start"))  # goes on with it
+    assert session.drill is not None
+    assert session.blocks.plan_of(session.drill.block.sitting) is None
+    begin(session, "compression")
+    assert session.drill is not None
+    assert session.blocks.plan_of(session.drill.block.sitting) is None
+    assert len(list(stage.store.attempts())) == 1

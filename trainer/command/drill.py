@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from trainer.command.asking import ask
 from trainer.command.options import DEFAULT_SHOW, learner_name, this_learner
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.refusal import Refused
@@ -118,7 +119,7 @@ def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:
     from trainer.assembly import Assembly
     from trainer.progress.setups import chosen_setup
     from trainer.progress.why import why_words
-    from trainer.text.drill import Leave
+    from trainer.text.lines import Leave
 
     assembly = Assembly(environ=os.environ, rng=default_rng(wishes.seed))
     with assembly.open_store() as store:
@@ -147,7 +148,7 @@ def _gone_on_with(assembly: "Assembly", store: "Store", learner: str) -> "Sittin
     if sitting is None:
         return None
     answered = len(assembly.marks(store, sitting))
-    return sitting if wants_to_go_on(answered, sitting.count, ask=_ask, say=click.echo) else None
+    return sitting if wants_to_go_on(answered, sitting.count, ask=ask, say=click.echo) else None
 
 
 def _new_sitting(assembly: "Assembly", learner: str, wishes: Wishes) -> "Sitting":
@@ -192,18 +193,9 @@ def run_text_drill(assembly: "Assembly", store: "Store", block: "Block", wave: P
     if notice:
         click.echo(notice)
     level_db = start_level_db(store, block.learner)
-    front_end = TextDrill(block, player, ask=_ask, say=click.echo, now=assembly.now, level_db=level_db)
+    front_end = TextDrill(block, player, ask=ask, say=click.echo, now=assembly.now, level_db=level_db)
     try:
         front_end.run()
     finally:
         player.close()
         store.set_setting(block.learner, LEVEL_SETTING, front_end.level_db)
-
-
-def _ask(prompt: str) -> str | None:
-    """Return a line from the terminal, or None at its end."""
-    try:
-        return input(prompt)
-    except EOFError:
-        click.echo()
-        return None

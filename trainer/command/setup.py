@@ -9,6 +9,7 @@ import click
 from rich.console import Console
 from rich.table import Table
 
+from trainer.command.asking import ask
 from trainer.command.options import LEARNER, learner_name
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ def check(learner: str, name: str, device: str, seed: int | None) -> None:
     """
     from trainer.progress.setups import Setup, bands_words, keep_setup, setup_name, setups_of
     from trainer.refusal import Refused
-    from trainer.text.setup_check import Leave
+    from trainer.text.lines import Leave
 
     who, called = learner_name(learner), setup_name(name)
     with _at_the_device(who, device, seed) as (assembly, store, front_end):
@@ -116,12 +117,15 @@ def forget(name: str, learner: str) -> None:
 @NAME
 def calibrate(learner: str, name: str) -> None:
     """Keep what a sound level meter reads at your ear, at your listening level."""
+    from trainer.assembly import Assembly
     from trainer.progress.setups import calibrate_setup, setup_named
-    from trainer.text.setup_check import Leave, reading_words
+    from trainer.text.lines import Leave
+    from trainer.text.setup_check import reading_words
 
     who = learner_name(learner)
-    with _at_the_device(who, "", None) as (_, store, front_end):
+    with Assembly(environ=os.environ).open_store() as store:
         setup_named(store, who, name)
+    with _at_the_device(who, "", None) as (_, store, front_end):
         try:
             calibration = front_end.calibrate(_noise(None))
         except Leave:
@@ -157,18 +161,9 @@ def _at_the_device(
         player = open_player(environ=assembly.environ, device_name=device or None)
         prepare_process()
         level_db = start_level_db(store, learner)
-        front_end = SetupCheck(player, _ask, click.echo, default_rng(seed), level_db)
+        front_end = SetupCheck(player, ask, click.echo, default_rng(seed), level_db)
         try:
             yield assembly, store, front_end
         finally:
             player.close()
             store.set_setting(learner, LEVEL_SETTING, front_end.level_db)
-
-
-def _ask(prompt: str) -> str | None:
-    """Return a line from the terminal, or None at its end."""
-    try:
-        return input(prompt)
-    except EOFError:
-        click.echo()
-        return None

@@ -8,13 +8,15 @@ on, and the log is replayed from there. Kept or replayed, the ear is the same to
 import base64
 import json
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from itertools import groupby, pairwise
+from itertools import groupby
 
 import numpy as np
 
 from trainer.practice.attempt import Attempt
+from trainer.progress.errors import StoreError
 from trainer.progress.store import Store
 from trainer.progress.thresholds.belief import KINDS, Belief
 from trainer.progress.thresholds.ear import Ear, Practised, Starts, after, day_of_attempt, new_ear, on_day
@@ -87,7 +89,8 @@ def replayed(
     if fresh:
         written = [(_day(one), _written(one)) for one in fresh]
         end = _after_day(_day(fresh[-1]))
-        store.keep_days(learner, written, made_by=made_by, seen=fresh[-1].seen, before=end)
+        with suppress(StoreError):  # nothing hangs on what is kept: the log is replayed next time
+            store.keep_days(learner, written, made_by=made_by, seen=fresh[-1].seen, before=end)
     return Replayed(on_day(ear, today), (*kept, *fresh))
 
 
@@ -155,11 +158,10 @@ def _read(state: str) -> Ear:
 
 def every_day(replayed: Replayed) -> list[Ear]:
     """Return the ear at the end of every day since the first with answers, idle days included, until now."""
-    ears = (*replayed.days, replayed.now)
+    ends = [_day(ear) for ear in replayed.days[1:]] + [replayed.now.day]
     days: list[Ear] = []
-    for ear, following in pairwise(ears):
-        last = _day(following) if following in replayed.days else following.day
-        while ear.day is not None and last is not None and ear.day < last:
+    for ear, end in zip(replayed.days, ends, strict=False):  # of no days there is no end
+        while ear.day is not None and end is not None and ear.day < end:
             days.append(ear)
             ear = on_day(ear, ear.day + timedelta(days=1))
     return [*days, replayed.now]

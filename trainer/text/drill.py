@@ -10,9 +10,9 @@ from trainer.practice.deal import Rep
 from trainer.practice.exercise import Answer, Question
 from trainer.practice.fields import read
 from trainer.refusal import Refused
+from trainer.text.lines import QUITTING, Ask, Leave, Say, turned, typed
 from trainer.text.reveal import options_text, question_lines, reveal_lines, summary_lines
 
-LEVEL_STEP_DB = 3.0
 BREAK_AFTER = timedelta(minutes=20)
 LISTENING_KEYS = "Enter flip · r from the start · + - listening level · a answer · g give up · q quit"
 ANSWERING_KEYS = "a answer · g give up · q quit"
@@ -25,16 +25,8 @@ CAUTION = (
     "every twenty minutes."
 )
 
-Ask = Callable[[str], str | None]
-"""Asks for a line; None when there will be no more."""
-Say = Callable[[str], None]
-QUITTING = ("q", "quit")
 CHOICES = {"": True, "y": True, "yes": True, "n": False, "no": False}
 """What is said about going on, and whether it means to."""
-
-
-class Leave(Exception):
-    """The learner wants to stop here."""
 
 
 def wants_to_go_on(answered: int, count: int, *, ask: Ask, say: Say) -> bool:
@@ -122,10 +114,10 @@ class TextDrill:
 
     def _level(self, said: str) -> bool:
         """Turn the listening level up or down if that is what was said."""
-        if not said or set(said) not in ({"+"}, {"-"}):
+        level_db = turned(self.level_db, said)
+        if level_db is None:
             return False
-        step_db = LEVEL_STEP_DB * (said.count("+") - said.count("-"))
-        self.level_db = min(0.0, self.level_db + step_db)
+        self.level_db = level_db
         self.player.set_level(self.level_db)
         self.say(f"Listening level: {self.level_db:g} dB")
         return True
@@ -187,10 +179,7 @@ class TextDrill:
                 self.say(line)
 
     def _line(self, prompt: str) -> str:
-        said = self.ask(prompt)
-        if said is None or said.strip().casefold() in QUITTING:
-            raise Leave
-        return said.strip().casefold()
+        return typed(self.ask, prompt)
 
     def _say_all(self, lines: Iterable[str]) -> None:
         for line in lines:

@@ -1,19 +1,16 @@
 """The check and the calibration of a setup in a terminal: quiet sounds, lines in, lines out."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from numpy.random import Generator
 
-from trainer.playback.care import CAUTION, GUIDANCE, LEVEL_STEP_DB
+from trainer.playback.care import CAUTION, GUIDANCE
 from trainer.playback.player import Player, Version
 from trainer.practice.setup_check import Trial, Verdict, sound_of, trials, verdict_of
 from trainer.progress.setups import Calibration
 from trainer.refusal import Refused
 from trainer.sound import Sound
-
-Ask = Callable[[str], str | None]
-Say = Callable[[str], None]
+from trainer.text.lines import Ask, Say, turned, typed
 
 LEVEL_KEYS = "+ - listening level · Enter it is comfortable · q quit"
 TRIAL_KEYS = "Enter the moment you hear something · n nothing · r once more · q quit"
@@ -23,11 +20,6 @@ HOW_IT_GOES = (
 )
 NIOSH_LIMIT_DB, NIOSH_HOURS, EXCHANGE_DB = 85.0, 8.0, 3.0
 """NIOSH criteria document 98-126: 85 dBA for eight hours, half the time for every 3 dB more."""
-QUITTING = ("q", "quit")
-
-
-class Leave(Exception):
-    """Somebody wants to stop here; nothing is kept."""
 
 
 @dataclass
@@ -48,11 +40,12 @@ class SetupCheck:
         self.player.set_level(self.level_db)
         self.player.play()
         while said := self._line(f"[{self.level_db:.0f} dB] {LEVEL_KEYS}\n> "):
-            steps = said.count("+") - said.count("-")
-            if set(said) - set("+-"):
+            level_db = turned(self.level_db, said)
+            if level_db is None:
                 self.say(f"{said!r} is none of: {LEVEL_KEYS}")
-            self.level_db = min(0.0, self.level_db + LEVEL_STEP_DB * steps)
-            self.player.set_level(self.level_db)
+                continue
+            self.level_db = level_db
+            self.player.set_level(level_db)
         self.player.stop()
 
     def run(self) -> Verdict:
@@ -99,10 +92,7 @@ class SetupCheck:
             self.player.stop()
 
     def _line(self, prompt: str) -> str:
-        said = self.ask(prompt)
-        if said is None or said.strip().casefold() in QUITTING:
-            raise Leave
-        return said.strip().casefold()
+        return typed(self.ask, prompt)
 
 
 def _decibels(typed: str) -> float:

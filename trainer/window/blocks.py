@@ -48,6 +48,11 @@ class Blocks:
         """The keys of the exercises that are due; empty while that is not worked out."""
         return () if self.plan is None else self.plan.exercises
 
+    def plan_of(self, sitting: Sitting) -> Plan | None:
+        """Return what was due when a sitting was begun; None where it was begun otherwise, or gone on with."""
+        is_due = self.plan is not None and set(sitting.exercises) == set(self.plan.exercises)
+        return self.plan if is_due and sitting != self.to_go_on else None
+
     def look_back(self, learner: str) -> None:
         """Have the first rep of the block that was left in the middle made, if there is one."""
         self.to_go_on = self._assembly.open_sitting(self._store, learner)

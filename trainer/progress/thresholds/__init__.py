@@ -2,7 +2,7 @@
 
 One normal distribution a learner over the thresholds of ten octave bands and what moves them; see
 `trainer.progress.thresholds.belief` for the state, `hearing` for how a learner answers. It stands on its own:
-numpy is all it needs, and it knows nothing of sound, exercises or the store. One learner, step by step::
+of libraries it loads numpy alone, and it asks nothing of sounds, exercises or the store. One learner, step by step::
 
     from trainer.progress.thresholds import after_answer, first_belief, next_day, question_on, t75_of
 

@@ -3,6 +3,7 @@
 from datetime import date
 
 from trainer.playback.sdl import pygame
+from trainer.practice.fields import band_label
 from trainer.progress.figures import Confusions
 from trainer.window.canvas import Canvas
 from trainer.window.chalk import draw_standing
@@ -44,16 +45,12 @@ def _words(standing: Standing) -> str:
     if len(known) > 1:
         best = min(known, key=lambda change: change.t75_db)
         worst = max(known, key=lambda change: change.t75_db)
-        said.append(f"Smallest at {_name(best.band_hz)}, largest at {_name(worst.band_hz)}.")
+        said.append(f"Smallest at {band_label(best.band_hz)}, largest at {band_label(worst.band_hz)}.")
     return " ".join([*said, *(standing.remarks or [NOTHING_STANDS_OUT])])
 
 
 def _since(day: date | None) -> str:
     return f" since {day.day} {day:%B %Y}" if day else ""
-
-
-def _name(band_hz: float) -> str:
-    return f"{band_hz / 1000:g} kHz" if band_hz >= 1000 else f"{band_hz:g} Hz"
 
 
 def _draw_confusions(canvas: Canvas, body: pygame.Rect, confusions: Confusions) -> None:

@@ -50,9 +50,11 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
 
 def _draw_why(canvas: Canvas, place: pygame.Rect, column: pygame.Rect, session: Session) -> None:
     """Draw why the block asked what it asked, where there is room."""
-    marks = session.drill.block.marks if session.drill is not None else []
-    exercises = session.assembly.catalogue.exercises
-    words = why_words(session.blocks.plan, marks, exercises, setup=session.setup)
+    if session.drill is None:
+        return
+    block, exercises = session.drill.block, session.assembly.catalogue.exercises
+    plan = session.blocks.plan_of(block.sitting)
+    words = why_words(plan, block.marks, exercises, setup=session.setup)
     place.h = column.bottom - place.top
     if canvas.fits(words, place, SMALL):
         canvas.paragraph(words, place, SMALL, colour=canvas.theme.dim)
