@@ -63,7 +63,7 @@ def test_the_level_is_set_from_quiet_with_the_caution_first() -> None:
     player, typed = Listener(), iter(["+", "++", "what", "-", ""])
     front_end, said = check_of(player, lambda _: next(typed))
     front_end.set_level(NOISE)
-    assert player.levels_db == [-30.0, -27.0, -21.0, -21.0, -24.0]
+    assert player.levels_db == [-30.0, -27.0, -21.0, -24.0]
     assert front_end.level_db == -24.0
     assert "comfortable level" in said[0]
     assert "NIOSH" in said[1]
