@@ -70,10 +70,11 @@ def test_the_level_is_set_from_quiet_with_the_caution_first() -> None:
     assert "'what' is none of" in said[2]
 
 
-def test_no_key_turns_it_above_full() -> None:
-    typed = iter(["+" * 30, ""])
-    front_end, _ = check_of(Listener(), lambda _: next(typed))
+def test_no_line_makes_it_jump_and_none_turns_it_above_full() -> None:
+    player, typed = Listener(), iter(["+" * 30, *["++"] * 6, ""])
+    front_end, _ = check_of(player, lambda _: next(typed))
     front_end.set_level(NOISE)
+    assert max(np.diff(player.levels_db)) == 6.0
     assert front_end.level_db == 0.0
 
 

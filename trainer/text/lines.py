@@ -8,6 +8,7 @@ Ask = Callable[[str], str | None]
 """Asks for a line; None when there will be no more."""
 Say = Callable[[str], None]
 QUITTING = ("q", "quit")
+MOST_STEPS_UP = 2
 
 
 class Leave(Exception):
@@ -23,8 +24,11 @@ def typed(ask: Ask, prompt: str) -> str:
 
 
 def turned(level_db: float, said: str) -> float | None:
-    """Return the listening level turned up by ``+`` or down by ``-``, never above full; None for other lines."""
+    """Return the listening level turned up by ``+`` or down by ``-``, never above full; None for other lines.
+
+    A line turns it up by so many steps at most as does not jump, however many were typed; down, by all.
+    """
     if not said or set(said) not in ({"+"}, {"-"}):
         return None
-    steps = len(said) if said.startswith("+") else -len(said)
+    steps = min(len(said), MOST_STEPS_UP) if said.startswith("+") else -len(said)
     return min(0.0, level_db + LEVEL_STEP_DB * steps)
