@@ -36,6 +36,7 @@ DOORS = {
     "pygame": ("trainer/playback", "trainer/window"),
     "sqlalchemy": ("trainer/progress",),
     "matplotlib": ("trainer/reports",),
+    "fpdf": ("trainer/reports",),
     "click": ("trainer/command", "audio_demo/command.py"),
 }
 """The rooms (or modules) a heavy library may be imported in."""

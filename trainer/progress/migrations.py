@@ -57,6 +57,11 @@ MIGRATIONS: tuple[tuple[Step, ...], ...] = (
         """CREATE TABLE ear_days (learner TEXT NOT NULL, day INTEGER NOT NULL, made_by TEXT NOT NULL,
             state TEXT NOT NULL, PRIMARY KEY (learner, day))""",
     ),
+    (
+        """CREATE TABLE records (kind TEXT NOT NULL, key TEXT NOT NULL, at_us BIGINT NOT NULL,
+            body TEXT NOT NULL, PRIMARY KEY (kind, key))""",
+        "CREATE INDEX attempts_by_quiz ON attempts (quiz_item) WHERE quiz_item <> ''",
+    ),
 )
 """Step by step: what takes a store from version 0 (nothing) to 1, from 1 to 2, …"""
 

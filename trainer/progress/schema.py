@@ -50,6 +50,16 @@ EAR_DAYS = Table(
 """What a learner's ear was like at the end of a day (UTC, since 1970); derived, and taken away where the log
 before it changes. ``made_by`` is what it hangs on beside the log."""
 
+RECORDS = Table(
+    "records",
+    METADATA,
+    Column("kind", Text, primary_key=True),
+    Column("key", Text, primary_key=True),
+    Column("at_us", BigInteger, nullable=False),
+    Column("body", Text, nullable=False),
+)
+"""What staff keep: members, the plan, quizzes; JSON under a kind and a key, the later one holds."""
+
 SCHEMA_VERSION = Table(
     "schema_version",
     METADATA,

@@ -18,9 +18,10 @@ from trainer.progress.engine import WRITES, address_of, make_engine, name_of
 from trainer.progress.errors import CORRUPT, StoreError, told_clearly
 from trainer.progress.kept_days import forget_from, keep_days, query_of
 from trainer.progress.migrations import VERSION, migrate, version_of
+from trainer.progress.records import Record, put_records, record_from
 from trainer.progress.rows import checked_text, from_row, microseconds, to_row
 from trainer.progress.running_tallies import add_to_tallies, tally_of
-from trainer.progress.schema import ATTEMPTS, SETTINGS, TALLIES
+from trainer.progress.schema import ATTEMPTS, RECORDS, SETTINGS, TALLIES
 from trainer.progress.tallies import Tally
 
 T = TypeVar("T")
@@ -127,7 +128,8 @@ class Store:
         return new
 
     def merge(self, other: "Store") -> int:
-        """Add every attempt of another store, which stays as it is; return how many were new here."""
+        """Add every attempt and record of another store, which stays as it is; return how many attempts were new."""
+        self.put(other.records())
         return self.add_all(other.attempts())
 
     def attempts(
@@ -138,10 +140,12 @@ class Store:
         block: str | None = None,
         since: datetime | None = None,
         before: datetime | None = None,
+        quiz: str | None = None,
     ) -> Iterator[Attempt]:
         """Yield the attempts by time, then ``uid``; the store may be written meanwhile.
 
         A ``block`` alone is looked for in all attempts; with its learner and its time it is found at once.
+        ``quiz`` is what the keys of its items begin with, up to the colon.
         """
         query = select(ATTEMPTS).order_by(ATTEMPTS.c.at_us, ATTEMPTS.c.uid).limit(PAGE)
         if learner is not None:
@@ -154,6 +158,9 @@ class Store:
             query = query.where(ATTEMPTS.c.at_us >= microseconds(since))
         if before is not None:
             query = query.where(ATTEMPTS.c.at_us < microseconds(before))
+        if quiz is not None:
+            items = ATTEMPTS.c.quiz_item
+            query = query.where(items != "", items.startswith(f"{quiz}:", autoescape=True))
         page = self._read(query)
         while page:
             yield from map(from_row, page)
@@ -209,6 +216,17 @@ class Store:
             connection.execute(insert(SETTINGS).values(row))
 
         self._write(replace)
+
+    def records(self, kind: str | None = None) -> tuple[Record, ...]:
+        """Return what is kept of a kind, or of all kinds, by kind and key."""
+        query = select(RECORDS).order_by(RECORDS.c.kind, RECORDS.c.key)
+        rows = self._read(query if kind is None else query.where(RECORDS.c.kind == kind))
+        return tuple(map(record_from, rows))
+
+    def put(self, records: Iterable[Record]) -> int:
+        """Keep each record unless a later one of its kind and key is there; return how many were kept."""
+        chosen = list(records)
+        return self._write(lambda connection: put_records(connection, chosen))
 
     @property
     def _is_sqlite(self) -> bool:
