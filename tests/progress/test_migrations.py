@@ -10,6 +10,7 @@ from tests.progress.made_up import START, attempt
 from trainer.progress import migrations
 from trainer.progress.errors import StoreError
 from trainer.progress.migrations import VERSION
+from trainer.progress.records import record_of
 from trainer.progress.schema import METADATA
 from trainer.progress.store import open_store
 from trainer.progress.tallies import Tally
@@ -57,6 +58,14 @@ CREATE TABLE tallies (learner TEXT NOT NULL, day INTEGER NOT NULL, exercise TEXT
 INSERT INTO tallies VALUES ('Heron', 22313, 'octave-tone', 1000.0, 1.0, 1.0);
 """
 )
+VERSION_5 = (
+    VERSION_4
+    + """
+INSERT INTO schema_version VALUES (5, 0);
+CREATE TABLE ear_days (learner TEXT NOT NULL, day INTEGER NOT NULL, made_by TEXT NOT NULL, state TEXT NOT NULL,
+    PRIMARY KEY (learner, day));
+"""
+)
 ROW = """
 INSERT INTO attempts (uid, at_us, learner, block, exercise, rep_code, show, seed, size, unit, target, bands,
     right_answer, given_answer, options, marks, score, "right", response_s, flips, version)
@@ -66,7 +75,7 @@ VALUES ('00000000000000000000000000000001', 1927908000000000, 'Heron', '00000000
     '{"band": [31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16000], "direction": ["boost", "cut"]}',
     '{"band": 1.0, "direction": 1.0}', 1.0, 1, 7.25, 3, '0.1.0');
 """
-SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3, 4: VERSION_4}
+SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3, 4: VERSION_4, 5: VERSION_5}
 """What each earlier program made, kept here as it was."""
 
 
@@ -99,6 +108,7 @@ def test_an_earlier_store_is_brought_up_to_date_with_its_rows(version: int, tmp_
         store.add(attempt(2, quiz_item="week-1.3"))
         assert store.tallies(learner="Heron") == (Tally(START.date(), "octave-tone", 1000.0, 2.0, 2.0),)
         store.set_setting("Heron", "level_db", -20.0)
+        assert store.put([record_of("member", "Heron", {"name": "Heron"}, at=START)]) == 1
     with open_store(path, now=START) as store:
         assert list(store.attempts()) == [attempt(1, setup=""), attempt(2, quiz_item="week-1.3")]
     assert columns(path) == columns_of_today()
