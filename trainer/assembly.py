@@ -14,7 +14,7 @@ from numpy.random import Generator, default_rng
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.bank import NoteBank
 from trainer.ensemble.lending import lent
-from trainer.ensemble.shows import GeneratedShow, generated_shows
+from trainer.ensemble.shows import GeneratedShow, Show, generated_shows
 from trainer.playback.player import NoDevice, Player
 from trainer.playback.wave_files import WaveFilePlayer
 from trainer.practice import catalogue
@@ -35,6 +35,9 @@ from trainer.progress.setups import chosen_setup
 from trainer.progress.store import Store, open_store
 from trainer.progress.thresholds.ear import Ear
 from trainer.refusal import Refused
+from trainer.season.quiz import Quiz, QuizItem, allowed_sittings, quizzes_of, sittings_taken
+from trainer.season.quiz_draw import drawn, items_of
+from trainer.season.quiz_wish import QuizWish
 
 LEVEL_SETTING = "listening-level-db"
 FIRST_START_DB = -30.0
@@ -200,6 +203,31 @@ class Assembly:
         seed = int(self.rng.integers(MOST_SEED))
         return Sitting(self.uid(), learner, tuple(exercises), show, count, seed, size, self.now(), is_adapted)
 
+    def new_quiz(self, wish: QuizWish, *, told: Callable[[int], object] = lambda _: None) -> Quiz:
+        """Return a quiz as it was wished for: every item is made once, to be sure that it can be heard."""
+        reps = drawn(wish, self.catalogue.exercises, self.show(wish.show))
+        return Quiz(self.uid(), wish.title, self.now(), items_of(reps, told=told))
+
+    def quiz_sitting(self, store: Store, quiz: Quiz, learner: str) -> Sitting:
+        """Return the sitting in which a learner takes a quiz: the one they left in the middle, or a new one.
+
+        Raises
+        ------
+        Refused
+            If they have had all the sittings they are allowed.
+        """
+        taken = sittings_taken(store, quiz, learner)
+        begun = next((one for one in taken if one.answered < len(quiz.items)), None)
+        if begun is None and len(taken) >= allowed_sittings(store, quiz, learner):
+            raise Refused(
+                f"{learner} has taken {quiz.title!r} already, on {taken[-1].begun_at:%Y-%m-%d}; staff can allow "
+                "another sitting with `yardline quiz allow`"
+            )
+        uid, begun_at = (self.uid(), self.now()) if begun is None else (begun.block, begun.begun_at)
+        exercises = tuple(dict.fromkeys(item.exercise for item in quiz.items))
+        show = quiz.items[0].show
+        return Sitting(uid, learner, exercises, show, len(quiz.items), 0, None, begun_at, quiz=quiz.uid)
+
     def open_sitting(self, store: Store, learner: str) -> Sitting | None:
         """Return the sitting a learner left in the middle, if there is one that can be gone on with."""
         try:
@@ -220,6 +248,10 @@ class Assembly:
         """Return the marks of what was answered of a sitting so far."""
         return [mark_of(attempt) for attempt in self._answered(store, sitting)]
 
+    def quiz(self, store: Store, uid: str) -> Quiz:
+        """Return the quiz of a uid."""
+        return next(quiz for quiz in quizzes_of(store) if quiz.uid == uid)
+
     def _answered(self, store: Store, sitting: Sitting) -> list[Attempt]:
         since = sitting.begun_at - CLOCK_SLACK
         return list(store.attempts(learner=sitting.learner, block=sitting.uid, since=since))
@@ -239,14 +271,19 @@ class Assembly:
         usable_hz = NOMINAL_HZ if setup is None else setup.usable_hz
         proposals = self._proposals(store, sitting, answered, usable_hz)
         propose = proposals if sitting.is_adapted else partial(around_start, usable_hz=usable_hz)
+        quiz = self.quiz(store, sitting.quiz) if sitting.quiz else None
 
         def remember(attempt: Attempt) -> None:
-            if not block.marks:
+            if not block.marks and quiz is None:
                 store.set_setting(sitting.learner, SITTING_SETTING, to_text(sitting))
             store.add(attempt)
             proposals.take(attempt)
 
-        deals = self._deals(sitting, is_over=left.is_set, propose=propose)
+        deals = (
+            self._deals(sitting, is_over=left.is_set, propose=propose)
+            if quiz is None
+            else self._quiz_deals(quiz, is_over=left.is_set)
+        )
         with dealt_ahead(deals[len(marks) :]) as reps:
             block = Block(
                 sitting,
@@ -256,6 +293,7 @@ class Assembly:
                 new_uid=self.uid,
                 marks=marks,
                 setup="" if setup is None else setup.name,
+                quiz_items=() if quiz is None else tuple(map(quiz.key_of, quiz.items)),
             )
             try:
                 yield block
@@ -286,6 +324,19 @@ class Assembly:
         self, sitting: Sitting, *, is_over: Callable[[], bool], propose: Propose = around_start
     ) -> list[Deal]:
         """Return the deals of a sitting; one that is under way when it is over ends soon."""
-        show = lent(self.show(sitting.show), is_over=is_over)
+        show = self._lent(sitting.show, is_over=is_over)
         exercises = [self.catalogue[key] for key in sitting.exercises]
         return deals_of(sitting, exercises, show, propose=propose)
+
+    def _quiz_deals(self, quiz: Quiz, *, is_over: Callable[[], bool]) -> list[Deal]:
+        """Return the deals of a quiz's items, in their order; one that fails is tried again as it is."""
+
+        def dealt(item: QuizItem, _: int) -> Rep:
+            show = self._lent(item.show, is_over=is_over)
+            return deal(decode(item.code), self.catalogue[item.exercise], show)
+
+        return [partial(dealt, item) for item in quiz.items]
+
+    def _lent(self, show: str, *, is_over: Callable[[], bool]) -> Show:
+        """Return a show on which a deal that is no longer wanted ends soon."""
+        return lent(self.show(show), is_over=is_over)

@@ -2,6 +2,8 @@
 
 import io
 import os
+from collections.abc import Iterable, Iterator
+from itertools import chain
 from pathlib import Path
 from typing import Literal
 
@@ -11,9 +13,9 @@ import soundfile
 from trainer.refusal import Refused
 from trainer.sound import Sound
 
-Bits = Literal[24, 32]
+Bits = Literal[16, 24, 32]
 
-SUBTYPES: dict[int, str] = {24: "PCM_24", 32: "FLOAT"}
+SUBTYPES: dict[int, str] = {16: "PCM_16", 24: "PCM_24", 32: "FLOAT"}
 
 
 class SoundFileError(Refused):
@@ -45,20 +47,71 @@ def read_sound(path: str | Path) -> Sound:
 
 
 def write_sound(path: str | Path, sound: Sound, *, bits: Bits = 32) -> None:
-    """Write a sound as a WAV file: 32-bit float as it is, or 24-bit whole numbers for other programs.
+    """Write a sound as a WAV file: 32-bit float as it is, or whole numbers of 16 or 24 bits for other programs.
 
     The file appears whole or not at all, and the same sound makes the same bytes.
 
     Raises
     ------
     SoundFileError
-        If the folder is missing or cannot be written to, or if 24 bits cannot hold the sound's peak.
+        If the folder is missing or cannot be written to, or if whole numbers cannot hold the sound's peak.
     """
     path = Path(path)
-    peak = float(np.abs(sound.samples).max(initial=0.0))
-    if bits == 24 and peak > 1.0:
-        raise SoundFileError(f"24 bits hold peaks up to 1, and '{path.name}' would reach {peak:.3g}: use 32")
+    _check_peak(sound, bits, path)
     _replace(path, _wav_bytes(sound, bits))
+
+
+def write_sounds(path: str | Path, sounds: Iterable[Sound], *, bits: Bits = 24) -> float:
+    """Write sounds of one rate and as many channels one after the other into a WAV file; return its length in s.
+
+    They are taken one by one, so that hours need no more memory than the longest of them.
+
+    Raises
+    ------
+    SoundFileError
+        As `write_sound` does.
+    ValueError
+        If there are none.
+    """
+    path = Path(path)
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        frames, rate_hz = _stream(part, iter(sounds), bits, path)
+        os.replace(part, path)
+    except OSError as fault:
+        raise SoundFileError(f"cannot write '{path}': {fault.strerror or fault}") from fault
+    except soundfile.LibsndfileError as fault:
+        raise SoundFileError(f"cannot write '{path}': {fault.error_string}") from fault
+    finally:
+        _remove(part)
+    return frames / rate_hz
+
+
+def wav_bytes(sound: Sound, *, bits: Bits = 32) -> bytes:
+    """Return a sound as the bytes of a WAV file: the same sound makes the same."""
+    return _wav_bytes(sound, bits)
+
+
+def _stream(part: Path, sounds: Iterator[Sound], bits: Bits, path: Path) -> tuple[int, int]:
+    first = next(sounds, None)
+    if first is None:
+        raise ValueError(f"there is no sound to write into {path}")
+    frames = 0
+    shape = {"samplerate": first.rate_hz, "channels": first.channels}
+    with soundfile.SoundFile(part, "w", subtype=SUBTYPES[bits], format="WAV", **shape) as file:
+        for sound in chain([first], sounds):
+            _check_peak(sound, bits, path)
+            file.write(sound.samples)
+            frames += sound.frames
+    return frames, first.rate_hz
+
+
+def _check_peak(sound: Sound, bits: Bits, path: Path) -> None:
+    peak = float(np.abs(sound.samples).max(initial=0.0))
+    if bits != 32 and peak > 1.0:
+        raise SoundFileError(
+            f"{bits} bits hold peaks up to 1, and '{path.name}' would reach {peak:.3g}: use 32"
+        )
 
 
 def _checked(samples: np.ndarray, rate_hz: int, path: Path) -> Sound:

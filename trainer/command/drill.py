@@ -187,15 +187,16 @@ def _sitting_of(assembly: "Assembly", learner: str, wishes: Wishes, plan: "Plan"
 def run_text_drill(assembly: "Assembly", store: "Store", block: "Block", wave: Path | None) -> None:
     """Run a block in the terminal on the device, or on files; the listening level is kept for next time."""
     from trainer.assembly import LEVEL_SETTING, chosen_player, start_level_db
+    from trainer.text.answering import Answering
     from trainer.text.drill import TextDrill
 
     player, notice = chosen_player(wave, fallback=assembly.folder / WAVES, environ=assembly.environ)
     if notice:
         click.echo(notice)
     level_db = start_level_db(store, block.learner)
-    front_end = TextDrill(block, player, ask=ask, say=click.echo, now=assembly.now, level_db=level_db)
+    answering = Answering(player, ask=ask, say=click.echo, level_db=level_db)
     try:
-        front_end.run()
+        TextDrill(block, answering, now=assembly.now).run()
     finally:
         player.close()
-        store.set_setting(block.learner, LEVEL_SETTING, front_end.level_db)
+        store.set_setting(block.learner, LEVEL_SETTING, answering.level_db)

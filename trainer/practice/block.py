@@ -4,7 +4,7 @@ A shell shows ``rep``, tells the block when it is first heard and when it is fli
 the block grades it, has it remembered before anything is revealed, and goes on to the next.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
@@ -78,6 +78,8 @@ class Block:
         The marks of what was answered before, where the block is gone on with.
     setup
         The key of what the learner listens on.
+    quiz_items
+        The keys of the quiz items its reps are, in their order; none for a drill.
     """
 
     def __init__(
@@ -90,6 +92,7 @@ class Block:
         new_uid: Callable[[], str],
         marks: Iterable[Mark] = (),
         setup: str = "",
+        quiz_items: Sequence[str] = (),
     ) -> None:
         self.sitting = sitting
         self.marks: list[Mark] = list(marks)
@@ -98,6 +101,7 @@ class Block:
         self._now = now
         self._new_uid = new_uid
         self._setup = setup
+        self._quiz_items = quiz_items
         self._rep: Rep | None = None
         self._heard_at: datetime | None = None
         self._flips = 0
@@ -111,6 +115,11 @@ class Block:
     def count(self) -> int:
         """How many reps there are."""
         return self.sitting.count
+
+    @property
+    def is_quiz(self) -> bool:
+        """Whether nothing is revealed before the end."""
+        return bool(self._quiz_items)
 
     @property
     def number(self) -> int:
@@ -190,6 +199,6 @@ class Block:
             response_s=(now - (self._heard_at or now)).total_seconds(),
             flips=self._flips,
             setup=self._setup,
-            quiz_item="",
+            quiz_item=self._quiz_items[self.number - 1] if self._quiz_items else "",
             version=__version__,
         )

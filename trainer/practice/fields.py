@@ -4,7 +4,7 @@ Marks for a band (1, 0.5, 0.2, 0 for 0, 1, 2, 3 or more octaves off) and the fac
 (0.4) were chosen by simulated quizzes for their reliability at moderate sizes; the others follow their shape.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Protocol, Self
 
@@ -206,6 +206,21 @@ def read(answer_field: Field, typed: str) -> Value:
     offered = ", ".join(answer_field.label(option) for option in answer_field.options)
     trouble = "fits more than one of" if begun else "is none of"
     raise Refused(f"{typed.strip()!r} {trouble}: {offered}")
+
+
+def read_whole(fields: Sequence[Field], typed: str) -> dict[str, Value]:
+    """Return an answer typed in one line, field by field: ``500, boost`` or ``500 boost``.
+
+    Raises
+    ------
+    Refused
+        If it has too few or too many parts, or one of them fits no option.
+    """
+    words = [word for word in (typed.split(",") if "," in typed else typed.split()) if word.strip()]
+    if len(words) != len(fields):
+        titles = ", ".join(field.title for field in fields)
+        raise Refused(f"{typed.strip()!r} is no answer; an answer in one line is: {titles}")
+    return {field.key: read(field, word) for field, word in zip(fields, words, strict=True)}
 
 
 def _plain(text: str) -> str:

@@ -32,6 +32,8 @@ class Sitting:
     is_adapted
         Whether bands and sizes follow the learner's thresholds; otherwise they are drawn evenly, around the
         ladders' start, and the same sitting gives the same reps to anybody.
+    quiz
+        The uid of the quiz whose items its reps are, in their order; empty for a drill.
 
     Raises
     ------
@@ -48,6 +50,7 @@ class Sitting:
     size: float | None
     begun_at: datetime
     is_adapted: bool = False
+    quiz: str = ""
 
     def __post_init__(self) -> None:
         for is_well, needed in (
@@ -79,6 +82,7 @@ _KINDS: dict[str, tuple[type, ...]] = {
     "size": (float, int, type(None)),
     "begun_at": (str,),
     "is_adapted": (bool,),
+    "quiz": (str,),
 }
 """What JSON holds for each attribute."""
 
@@ -92,8 +96,8 @@ def from_text(text: str) -> Sitting:
         If it is the text of no sitting; nothing is guessed.
     """
     plain: Any = json.loads(text)
-    if isinstance(plain, dict):  # those of before there were thresholds say nothing of them
-        plain.setdefault("is_adapted", False)
+    if isinstance(plain, dict):  # those of before there were thresholds, and quizzes, say nothing of them
+        plain = {"is_adapted": False, "quiz": ""} | plain
     if not isinstance(plain, dict) or set(plain) != set(_KINDS):
         raise ValueError(f"{text!r} is no sitting: one holds {', '.join(_KINDS)}")
     for name, kinds in _KINDS.items():

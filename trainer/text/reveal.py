@@ -50,3 +50,12 @@ def summary_lines(marks: Sequence[Mark], count: int) -> Iterator[str]:
     if band_hz is not None:
         around = f"what happens around {band_label(band_hz)}"
         yield f"Next time, listen for {around}: most of what was missed lay there."
+
+
+def quiz_end_lines(marks: Sequence[Mark], count: int) -> Iterator[str]:
+    """Yield how far a quiz has come; of how it went nothing is said before its end."""
+    yield ""
+    if len(marks) < count:
+        yield f"{len(marks)} of {count} items answered. Every answer is kept: take the quiz again to go on from here."
+    else:
+        yield f"All {count} items are answered. Every answer is kept."
