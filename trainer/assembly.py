@@ -208,6 +208,10 @@ class Assembly:
         reps = drawn(wish, self.catalogue.exercises, self.show(wish.show))
         return Quiz(self.uid(), wish.title, self.now(), items_of(reps, told=told))
 
+    def quiz_reps(self, quiz: Quiz) -> Iterator[Rep]:
+        """Yield the reps of a quiz's items, in their order, each made now."""
+        return map(self.rebuilt, (item.code for item in quiz.items))
+
     def quiz_sitting(self, store: Store, quiz: Quiz, learner: str) -> Sitting:
         """Return the sitting in which a learner takes a quiz: the one they left in the middle, or a new one.
 

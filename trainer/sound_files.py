@@ -46,6 +46,15 @@ def read_sound(path: str | Path) -> Sound:
     return _checked(samples, rate_hz, path)
 
 
+def read_sound_bytes(content: bytes, *, name: str) -> Sound:
+    """Return the sound in the bytes of a sound file, which is called ``name`` where it cannot be read."""
+    try:
+        samples, rate_hz = soundfile.read(io.BytesIO(content), dtype="float32", always_2d=True)
+    except (soundfile.LibsndfileError, TypeError) as fault:
+        raise SoundFileError(f"'{name}' is not audio that can be read here") from fault
+    return _checked(samples, rate_hz, Path(name))
+
+
 def write_sound(path: str | Path, sound: Sound, *, bits: Bits = 32) -> None:
     """Write a sound as a WAV file: 32-bit float as it is, or whole numbers of 16 or 24 bits for other programs.
 
@@ -58,7 +67,7 @@ def write_sound(path: str | Path, sound: Sound, *, bits: Bits = 32) -> None:
     """
     path = Path(path)
     _check_peak(sound, bits, path)
-    _replace(path, _wav_bytes(sound, bits))
+    _replace(path, wav_bytes(sound, bits=bits))
 
 
 def write_sounds(path: str | Path, sounds: Iterable[Sound], *, bits: Bits = 24) -> float:
@@ -85,11 +94,6 @@ def write_sounds(path: str | Path, sounds: Iterable[Sound], *, bits: Bits = 24) 
     finally:
         _remove(part)
     return frames / rate_hz
-
-
-def wav_bytes(sound: Sound, *, bits: Bits = 32) -> bytes:
-    """Return a sound as the bytes of a WAV file: the same sound makes the same."""
-    return _wav_bytes(sound, bits)
 
 
 def _stream(part: Path, sounds: Iterator[Sound], bits: Bits, path: Path) -> tuple[int, int]:
@@ -122,7 +126,8 @@ def _checked(samples: np.ndarray, rate_hz: int, path: Path) -> Sound:
     return Sound(samples, rate_hz)
 
 
-def _wav_bytes(sound: Sound, bits: Bits) -> bytes:
+def wav_bytes(sound: Sound, *, bits: Bits = 32) -> bytes:
+    """Return a sound as the bytes of a WAV file: the same sound makes the same."""
     memory = io.BytesIO()
     soundfile.write(memory, sound.samples, sound.rate_hz, subtype=SUBTYPES[bits], format="WAV")
     return _without_date(bytearray(memory.getbuffer()))

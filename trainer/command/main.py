@@ -17,6 +17,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "trainer.command.setup:setup",
         "Tell what you listen on: which octave bands it can play, and how loud it is.",
     ),
+    "quiz": (
+        "trainer.command.quiz:quiz",
+        "Make quizzes, pack them for a class, take them, mark them and see how a class did.",
+    ),
     "exercises": ("trainer.command.look:exercises", "List the exercises, and what failed to load."),
     "rep": (
         "trainer.command.make:rep",
