@@ -1,0 +1,170 @@
+"""Marking a quiz: what answers are worth, guessing taken away, one sheet a learner, kept once."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.noise_show import SameNoise
+from tests.season.quizzes import EXERCISES, MADE_AT, TAKEN_AT, quiz_of, rng_of, wish_of
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.exercise import Answer
+from trainer.progress.replay import replay
+from trainer.progress.store import Store, open_store
+from trainer.refusal import Refused
+from trainer.season.answer_files import Returned, attempts_of
+from trainer.season.quiz import Quiz, QuizItem, allow_sittings
+from trainer.season.quiz_draw import drawn
+from trainer.season.quiz_marking import (
+    beyond_guessing,
+    guessed,
+    mark,
+    score_of,
+    scores_by_band,
+    scores_by_field,
+    sheets_of,
+)
+from trainer.season.quiz_wish import part_of
+
+
+@pytest.fixture(scope="module")
+def quiz() -> Quiz:
+    """A quiz of ten octave tones, one a band, and two levels."""
+    parts = (
+        part_of(EXERCISES["octave-tone"], items=10, sizes=(9.0, 9.0)),
+        part_of(EXERCISES["level"], items=2, sizes=(12.0, 12.0)),
+    )
+    return quiz_of(tuple(drawn(wish_of(*parts), EXERCISES, SameNoise())))
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    with open_store(tmp_path / "store.sqlite", now=MADE_AT) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def tones(quiz: Quiz) -> Quiz:
+    return replace(quiz, items=quiz.items[:10])
+
+
+def returned(answers: dict[int, Answer], *, learner: str = "Heron", sitting: str = "") -> Returned:
+    return Returned(learner, TAKEN_AT, sitting, answers)
+
+
+def all_right(quiz: Quiz) -> dict[int, Answer]:
+    return {item.number: item.answer for item in quiz.items}
+
+
+def off_by(item: QuizItem, octaves: int, *, wrong_way: bool) -> Answer:
+    place = NOMINAL_HZ.index(float(item.answer["band"]))
+    band_hz = NOMINAL_HZ[place + octaves if place + octaves < 10 else place - octaves]
+    ways = {"boost": "cut", "cut": "boost"}
+    way = str(item.answer["direction"])
+    return {"band": band_hz, "direction": ways[way] if wrong_way else way}
+
+
+WORTH = [
+    (octaves, wrong_way, band * (0.4 if wrong_way else 1.0))
+    for octaves, band in ((0, 1.0), (1, 0.5), (2, 0.2), (3, 0.0), (4, 0.0))
+    for wrong_way in (False, True)
+]
+
+
+@pytest.mark.parametrize(("octaves", "wrong_way", "worth"), WORTH)
+def test_regression_an_octave_tone_is_worth_its_band_times_its_way(
+    tones: Quiz, octaves: int, wrong_way: bool, worth: float
+) -> None:
+    """Marks 1, .5, .2, 0 and 1, .4: chosen by simulated quizzes for their reliability."""
+    item = tones.items[0]
+    attempt = attempts_of(tones, returned({1: off_by(item, octaves, wrong_way=wrong_way)}))[0]
+    assert attempt.score == pytest.approx(worth)
+
+
+def test_guessing_is_worth_155_thousandths_and_is_shown_as_nothing(tones: Quiz) -> None:
+    """(.1 + .18 x .5 + .16 x .2) x (1 + .4) / 2 = .1554, by hand; and a guesser of 400 quizzes lies at it."""
+    by_guessing = [guessed(item) for item in tones.items]
+    assert np.mean(by_guessing) == pytest.approx((0.1 + 0.18 * 0.5 + 0.16 * 0.2) * 1.4 / 2)
+    rng, reached = rng_of(3), []
+    for _ in range(400):
+        answers = {
+            item.number: {one.key: rng.choice(one.options) for one in item.question.fields}
+            for item in tones.items
+        }
+        answers = {
+            n: {"band": float(a["band"]), "direction": str(a["direction"])} for n, a in answers.items()
+        }
+        reached += [attempt.score for attempt in attempts_of(tones, returned(answers))]
+    assert np.mean(reached) == pytest.approx(0.1554, abs=4 * np.std(reached) / math.sqrt(len(reached)))
+    assert beyond_guessing(by_guessing, by_guessing) == 0.0
+    assert beyond_guessing([0.0], [0.155]) == 0.0
+    assert beyond_guessing([1.0], [0.155]) == 1.0
+    assert beyond_guessing([0.577], [0.154]) == pytest.approx(0.5)
+
+
+def test_everything_right_is_100_percent_on_the_whole_and_in_every_part(quiz: Quiz) -> None:
+    (sheet,) = sheets_of(attempts_of(quiz, returned(all_right(quiz), sitting="0" * 32)))
+    assert score_of(quiz, sheet) == 1.0
+    by_field = scores_by_field(quiz, sheet)
+    assert set(by_field) == {"octave band", "direction", "section", "amount"}
+    assert set(by_field.values()) == set(scores_by_band(quiz, sheet).values()) == {1.0}
+    assert set(scores_by_band(quiz, sheet)) >= set(NOMINAL_HZ)
+
+
+def test_a_band_that_is_always_missed_is_seen_in_its_band_alone(tones: Quiz) -> None:
+    item = tones.items[0]
+    answers = all_right(tones) | {1: off_by(item, 3, wrong_way=False)}
+    (sheet,) = sheets_of(attempts_of(tones, returned(answers, sitting="0" * 32)))
+    by_band = scores_by_band(tones, sheet)
+    assert by_band.pop(float(item.answer["band"])) == 0.0
+    assert set(by_band.values()) == {1.0}
+    fields = scores_by_field(tones, sheet)
+    assert fields["direction"] == 1.0
+    assert fields["octave band"] < 1.0
+
+
+def test_an_item_left_out_is_worth_nothing(tones: Quiz) -> None:
+    attempts = attempts_of(tones, returned({1: tones.items[0].answer}, sitting="0" * 32))
+    assert [attempt.score for attempt in attempts] == [1.0] + 9 * [0.0]
+    (sheet,) = sheets_of(attempts)
+    assert sheet.answered == 1
+    assert sheet.is_right(tones.items[0])
+    assert not sheet.is_right(tones.items[1])
+
+
+def test_marking_again_changes_nothing_and_other_answers_are_refused_until_allowed(
+    store: Store, tones: Quiz
+) -> None:
+    first = [returned(all_right(tones)), returned({}, learner="Plover")]
+    sheets, fresh = mark(store, tones, first)
+    assert ([sheet.learner for sheet in sheets], fresh) == (["Heron", "Plover"], 2)
+    assert mark(store, tones, first)[1] == 0
+    assert len(list(store.attempts(quiz=tones.uid))) == 20
+    others = returned({1: tones.items[0].answer})
+    with pytest.raises(Refused, match=r"Heron has taken 'Week 3' already, on 2031-03-04.*nothing was marked"):
+        mark(store, tones, [returned({}, learner="Dunlin"), others])
+    assert len(list(store.attempts(quiz=tones.uid))) == 20
+    allow_sittings(store, tones, "Heron", 2, now=TAKEN_AT)
+    sheets, fresh = mark(store, tones, [others])
+    assert fresh == 1
+    assert score_of(tones, sheets[0]) == 1.0, "the first whole sitting counts"
+
+
+def test_two_laptops_that_mark_the_same_sheet_keep_the_same(tmp_path: Path, tones: Quiz) -> None:
+    stores = [open_store(tmp_path / name, now=MADE_AT) for name in ("one.sqlite", "two.sqlite")]
+    for one in stores:
+        mark(one, tones, [returned(all_right(tones))])
+    assert list(stores[0].attempts()) == list(stores[1].attempts())
+    assert stores[0].merge(stores[1]) == 0
+    for one in stores:
+        one.close()
+
+
+def test_quiz_answers_are_a_kind_of_their_own_to_the_thresholds(store: Store, tones: Quiz) -> None:
+    mark(store, tones, [returned(all_right(tones))])
+    ear = replay(store.attempts(learner="Heron"), {"octave-tone": 9.0})
+    assert ear.kinds == ("octave-tone/mix/quiz",)
+    assert ear.answers == 10
