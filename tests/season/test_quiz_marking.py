@@ -32,7 +32,7 @@ from trainer.season.quiz_wish import part_of
 
 @pytest.fixture(scope="module")
 def quiz() -> Quiz:
-    """A quiz of ten octave tones, one a band, and two levels."""
+    """Return a quiz of ten octave tones, one a band, and two levels."""
     parts = (
         part_of(EXERCISES["octave-tone"], items=10, sizes=(9.0, 9.0)),
         part_of(EXERCISES["level"], items=2, sizes=(12.0, 12.0)),
