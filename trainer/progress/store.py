@@ -19,7 +19,7 @@ from trainer.progress.errors import CORRUPT, StoreError, told_clearly
 from trainer.progress.kept_days import forget_from, keep_days, query_of
 from trainer.progress.migrations import VERSION, migrate, version_of
 from trainer.progress.records import Record, put_records, record_from
-from trainer.progress.rows import checked_text, from_row, microseconds, to_row
+from trainer.progress.rows import checked_text, from_row, microseconds, time_of, to_row
 from trainer.progress.running_tallies import add_to_tallies, tally_of
 from trainer.progress.schema import ATTEMPTS, RECORDS, SETTINGS, TALLIES
 from trainer.progress.tallies import Tally
@@ -199,6 +199,17 @@ class Store:
             names.append(found)
             found = self._read(first.where(ATTEMPTS.c.learner > found))[0]["name"]
         return tuple(names)
+
+    def first_answer(self, learner: str) -> datetime | None:
+        """Return when somebody answered first; None where they never did."""
+        first_us = self._read(
+            select(func.min(ATTEMPTS.c.at_us).label("us")).where(ATTEMPTS.c.learner == learner)
+        )
+        return None if first_us[0]["us"] is None else time_of(first_us[0]["us"])
+
+    def count(self) -> int:
+        """Return how many attempts there are."""
+        return int(self._read(select(func.count().label("number")).select_from(ATTEMPTS))[0]["number"])
 
     def get_setting(self, learner: str, key: str, default: Value | None = None) -> Value | None:
         """Return a learner's own setting, or ``default`` where it was never set."""
