@@ -17,8 +17,11 @@ from trainer.progress.files import replacing
 from trainer.progress.rows import COLUMNS, MAPPINGS, from_row, iso_of, microseconds, to_row
 from trainer.refusal import Refused
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-"""What a cell of text must not begin with (OWASP, CSV injection)."""
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
+"""What a cell of text must not begin with: OWASP, CSV injection; NUL by OWASP ASVS 5.0, 1.2.10; the wide ones because
+spreadsheets set to Japanese take them for the narrow ones (from memory)."""
+MARK = "'"
+"""What makes a cell text, whatever it begins with."""
 
 FIELDS = tuple("at" if column == "at_us" else column for column in COLUMNS)
 
@@ -78,7 +81,17 @@ def read_jsonl(path: Path) -> Iterator[Attempt]:
 def safe_cell(value: object) -> str:
     """Return a cell that no spreadsheet runs as a formula; numbers stay numbers."""
     text = str(value)
-    return f"'{text}" if isinstance(value, str) and text.startswith(FORMULA_STARTS) else text
+    return f"{MARK}{text}" if isinstance(value, str) and _is_formula(text) else text
+
+
+def plain_text(cell: str) -> str:
+    """Return the text that `safe_cell` made a cell of."""
+    return cell.removeprefix(MARK) if _is_formula(cell) else cell
+
+
+def _is_formula(text: str) -> bool:
+    """Return whether text begins like a formula, behind any marks it was given before."""
+    return text.lstrip(MARK).startswith(FORMULA_STARTS)
 
 
 def _cells(attempt: Attempt) -> list[Any]:

@@ -1,5 +1,6 @@
 """Names of learners: free text in any script, as long as it can be kept and shown (Unicode, UAX 15: form NFC)."""
 
+from functools import lru_cache
 from unicodedata import category, normalize
 
 from trainer.refusal import Refused
@@ -37,6 +38,7 @@ def one_line(text: str, *, what: str) -> str:
     return kept
 
 
+@lru_cache(maxsize=4096)
 def folded(name: str) -> str:
     """Return what names that look alike have in common: case, width, spaces and joiners are of no account."""
     seen = "".join(letter for letter in normalize("NFKC", name).casefold() if letter not in JOINERS)

@@ -208,13 +208,13 @@ def put_members(
     chosen = tuple(members)
     after = {member.learner: member for member in (*roster.members, *chosen)}
     for member in chosen:
-        _check_name(member, after.values())
+        check_name(member, after.values())
     kept_at = {record.key: record.at for record in store.records(MEMBER_KIND)}
     store.put(_record_of(member, now=now, kept_at=kept_at.get(member.learner)) for member in chosen)
     return chosen
 
 
-def _check_name(member: Member, everybody: Iterable[Member]) -> None:
+def check_name(member: Member, everybody: Iterable[Member]) -> None:
     """Refuse a member whose name is another's, shown or kept, or nearly."""
     for other in everybody:
         if other.learner != member.learner and folded(member.name) in _folds(other):
