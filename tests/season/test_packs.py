@@ -288,7 +288,8 @@ def test_pips_count_tens_and_ones(number: int, longs: int, shorts: int) -> None:
 
 def test_dither_takes_the_error_of_rounding_off_the_signal() -> None:
     """Triangular dither of ±1 step: the error's mean no longer hangs on the signal, and its power is a quarter
-    step squared (1/12 + 2/12; Lipshitz, Wannamaker & Vanderkooy, JAES 40, 1992, from memory)."""
+    step squared (1/12 + 2/12; Lipshitz, Wannamaker & Vanderkooy, JAES 40, 1992, from memory).
+    """
     step = 2.0**-15
     ramp = Sound.of(np.repeat(np.linspace(-3.0, 3.0, 200_001)[:, None] * step, 1, axis=1))
     rounded = np.round(dithered(ramp, bits=16, rng=default_rng(1)).samples.astype(float) / step)

@@ -34,12 +34,12 @@ def quiz_page(quiz: Quiz, attempts: Sequence[Attempt], *, names: Mapping[str, st
     """
     sheets = sheets_of(attempts)
     counted = [attempt for sheet in sheets for attempt in sheet.attempts.values()]
-    credits = _matrix([[sheet.credit(item) for item in quiz.items] for sheet in sheets], quiz)
+    worth = _matrix([[sheet.credit(item) for item in quiz.items] for sheet in sheets], quiz)
     rights = _matrix([[float(sheet.is_right(item)) for item in quiz.items] for sheet in sheets], quiz)
     shown = [score_of(quiz, sheet) for sheet in sheets]
     deviation = float(np.std(shown, ddof=1)) if len(shown) > 1 else 0.0
-    reliability = _reliability(credits, rights, deviation)
-    figures = item_figures(credits, rights)
+    reliability = _reliability(worth, rights, deviation)
+    figures = item_figures(worth, rights)
     confused = band_confusions(counted)
     return QuizPage(
         title=quiz.title,
@@ -58,9 +58,9 @@ def _matrix(rows: list[list[float]], quiz: Quiz) -> Matrix:
     return np.array(rows, dtype=np.float64).reshape(-1, len(quiz.items))
 
 
-def _reliability(credits: Matrix, rights: Matrix, deviation: float) -> Reliability:
-    alpha = cronbach_alpha(credits)
-    learners, items = credits.shape
+def _reliability(worth: Matrix, rights: Matrix, deviation: float) -> Reliability:
+    alpha = cronbach_alpha(worth)
+    learners, items = worth.shape
     return Reliability(
         alpha=alpha,
         alpha_interval=None if alpha is None else alpha_interval(alpha, learners=learners, items=items),

@@ -1,0 +1,100 @@
+"""Item analysis: how hard each item of a quiz was, and whether it goes with the rest; what is odd about it in words."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from trainer.progress.figures.intervals import Estimate, wilson
+
+POOR = 0.2
+"""Below this an item discriminates poorly (R. L. Ebel, from memory)."""
+FEWEST_TO_FLAG = 10
+"""Of fewer learners a correlation says too little to call an item poor."""
+TAIL_SHARE = 0.27
+"""The share of the class at either end that Ebel's discrimination compares (from memory)."""
+
+Matrix = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class ItemFigure:
+    """How one item did.
+
+    Attributes
+    ----------
+    difficulty
+        The share of learners that had it wholly right, with Wilson's interval.
+    mean_credit
+        The mean of what it was worth.
+    discrimination
+        The correlation of its credits with the sum of the others'; None where either is alike for all.
+    flag
+        What is odd about it; empty where nothing is.
+    """
+
+    difficulty: Estimate
+    mean_credit: float
+    discrimination: float | None
+    flag: str
+
+
+def item_figures(worth: ArrayLike, rights: ArrayLike) -> tuple[ItemFigure, ...]:
+    """Return the figures of each item.
+
+    Parameters
+    ----------
+    worth, rights
+        What each item was worth, and whether it was wholly right: a row a learner, a column an item.
+    """
+    credit, right = np.asarray(worth, dtype=np.float64), np.asarray(rights, dtype=np.float64)
+    learners, items = credit.shape
+    together = item_rest_correlations(credit)
+    return tuple(
+        _figure(credit[:, place], right[:, place], together[place], learners) for place in range(items)
+    )
+
+
+def item_rest_correlations(worth: ArrayLike) -> tuple[float | None, ...]:
+    """Return each item's correlation with the sum of the other items (corrected item-total correlation)."""
+    table: Matrix = np.asarray(worth, dtype=np.float64)
+    whole = table.sum(axis=1)
+    return tuple(_correlation(item, whole - item) for item in table.T)
+
+
+def tail_discriminations(rights: ArrayLike, totals: ArrayLike) -> tuple[float, ...]:
+    """Return Ebel's discrimination: the share right among the best 27 % less that among the last 27 %."""
+    table: Matrix = np.asarray(rights, dtype=np.float64)
+    order = np.argsort(np.asarray(totals, dtype=np.float64), kind="stable")
+    count = max(1, round(TAIL_SHARE * len(order)))
+    gaps = table[order[-count:]].mean(axis=0) - table[order[:count]].mean(axis=0)
+    return tuple(map(float, gaps))
+
+
+def _correlation(one: Matrix, other: Matrix) -> float | None:
+    if len(one) < 3 or np.ptp(one) < 1e-12 or np.ptp(other) < 1e-12:
+        return None
+    return float(np.corrcoef(one, other)[0, 1])
+
+
+def _figure(worth: Matrix, right: Matrix, together: float | None, learners: int) -> ItemFigure:
+    count = float(right.sum())
+    share = count / learners if learners else 0.0
+    return ItemFigure(
+        difficulty=Estimate(share, wilson(count, learners), learners),
+        mean_credit=float(worth.mean()) if learners else 0.0,
+        discrimination=together,
+        flag=_flag(count, together, learners),
+    )
+
+
+def _flag(right: float, together: float | None, learners: int) -> str:
+    if learners < FEWEST_TO_FLAG:
+        return ""
+    if together is not None and together < 0.0:
+        return "better ears did worse on it"
+    if right == 0.0:
+        return "nobody had it right"
+    if right == learners:
+        return "everybody had it right"
+    return "hardly goes with the rest" if together is not None and together < POOR else ""
