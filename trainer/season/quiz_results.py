@@ -102,7 +102,7 @@ def _trust_words(reliability: Reliability, learners: int) -> str:
     """Return how far the scores can be trusted, in words."""
     interval, give_or_take = reliability.alpha_interval, reliability.give_or_take
     if reliability.alpha is None or interval is None or give_or_take is None:
-        return f"How far the scores can be trusted cannot be told from {learners} learners alike."
+        return f"How far the scores can be trusted cannot be told from {learners} sheets."
     return (
         f"Alpha is {reliability.alpha:.2f} ({interval.low:.2f} to {interval.high:.2f}): a score is good to about "
         f"± {100 * give_or_take:.0f} points."
