@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from trainer.command.asking import ask
-from trainer.command.options import DEFAULT_SHOW, learner_name, this_learner
+from trainer.command.options import DEFAULT_SHOW, kept_name, learner_name, this_learner
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.refusal import Refused
 
@@ -91,7 +91,7 @@ def drill(
     wishes = Wishes(exercises, reps, show, size, seed, None if minutes is None else int(minutes))
     name = "" if learner is None else learner_name(learner)
     if text:
-        drill_in_terminal(name or learner_name(this_learner()), wishes, wave)
+        drill_in_terminal(kept_name(name or this_learner()), wishes, wave)
     else:
         open_window(name, wishes, wave)
 

@@ -15,6 +15,7 @@ from trainer.progress.ear_figures import EarFigures, ear_figures_of, ear_figures
 from trainer.progress.figures import Tally, tallies_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
+from trainer.season.roster import roster_of
 
 REMARKED_ON = timedelta(days=60)
 """How far back the answers go that remarks are made on."""
@@ -51,7 +52,9 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
         tallies = store.tallies(learner=learner)
         known = store.learners()
         if not tallies and known:
-            raise Refused(f"there are no answers by {learner!r} yet; there are some by {', '.join(known)}")
+            roster = roster_of(store)
+            names = ", ".join(map(roster.shown, known))
+            raise Refused(f"there are no answers by {roster.shown(learner)!r} yet; there are some by {names}")
         if setup:
             return _on_setup(assembly, store, learner, setup)
         with _replay_bar(math.fsum(tally.asked for tally in tallies)) as heard:

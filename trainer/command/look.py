@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.table import Table
 
 from trainer.command.folders import into_file
-from trainer.command.options import LEARNER, learner_name
+from trainer.command.options import LEARNER, opened
 
 if TYPE_CHECKING:
     from trainer.command.figures import Figures
@@ -39,12 +39,15 @@ def exercises() -> None:
 @click.option("--chart", type=click.Path(path_type=Path), metavar="FILE", help="Draw it: .png, .svg or .pdf.")
 def progress(learner: str, setup: str, as_json: bool, chart: Path | None) -> None:
     """Show the smallest change you name (right 3 times in 4), octave band by octave band."""
-    from trainer.assembly import Assembly
     from trainer.command.figures import figures_read
+    from trainer.season.roster import roster_of
     from trainer.text.progress import progress_data, progress_table
 
-    name = learner_name(learner)
-    figures = figures_read(Assembly(environ=os.environ), name, setup=setup)
+    with opened() as (assembly, store):
+        roster = roster_of(store)
+    kept_name = roster.learner_of(learner)
+    name = roster.shown(kept_name)
+    figures = figures_read(assembly, kept_name, setup=setup)
     if as_json:
         data = progress_data(name, figures.tallies, figures.ear)
         click.echo(json.dumps(data, ensure_ascii=False))

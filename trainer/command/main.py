@@ -21,6 +21,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "trainer.command.quiz:quiz",
         "Make quizzes, pack them for a class, take them, mark them and see how a class did.",
     ),
+    "roster": (
+        "trainer.command.roster:roster",
+        "Keep the roster: who is on staff, who is a student, and what they are called.",
+    ),
     "exercises": ("trainer.command.look:exercises", "List the exercises, and what failed to load."),
     "rep": (
         "trainer.command.make:rep",

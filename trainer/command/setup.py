@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.table import Table
 
 from trainer.command.asking import ask
-from trainer.command.options import LEARNER, learner_name
+from trainer.command.options import LEARNER, kept_name
 
 if TYPE_CHECKING:
     from trainer.assembly import Assembly
@@ -43,7 +43,7 @@ def check(learner: str, name: str, device: str, seed: int | None) -> None:
     from trainer.refusal import Refused
     from trainer.text.lines import Leave
 
-    who, called = learner_name(learner), setup_name(name)
+    who, called = kept_name(learner), setup_name(name)
     with _at_the_device(who, device, seed) as (assembly, store, front_end):
         try:
             front_end.set_level(_noise(seed))
@@ -70,7 +70,7 @@ def list_setups(learner: str) -> None:
     from trainer.assembly import Assembly, start_level_db
     from trainer.progress.setups import bands_words, chosen_setup, setups_of
 
-    name = learner_name(learner)
+    name = kept_name(learner)
     with Assembly(environ=os.environ).open_store() as store:
         setups, chosen = setups_of(store, name), chosen_setup(store, name)
         level_db = start_level_db(store, name)
@@ -95,7 +95,7 @@ def use(name: str, learner: str) -> None:
     from trainer.progress.setups import bands_words, choose_setup
 
     with Assembly(environ=os.environ).open_store() as store:
-        chosen = choose_setup(store, learner_name(learner), name)
+        chosen = choose_setup(store, kept_name(learner), name)
     click.echo(f"You listen on {chosen.name} from now on: it plays {bands_words(chosen.usable_hz)}.")
 
 
@@ -108,7 +108,7 @@ def forget(name: str, learner: str) -> None:
     from trainer.progress.setups import forget_setup
 
     with Assembly(environ=os.environ).open_store() as store:
-        forget_setup(store, learner_name(learner), name)
+        forget_setup(store, kept_name(learner), name)
     click.echo(f"{name} is forgotten.")
 
 
@@ -122,7 +122,7 @@ def calibrate(learner: str, name: str) -> None:
     from trainer.text.lines import Leave
     from trainer.text.setup_check import reading_words
 
-    who = learner_name(learner)
+    who = kept_name(learner)
     with Assembly(environ=os.environ).open_store() as store:
         setup_named(store, who, name)
     with _at_the_device(who, "", None) as (_, store, front_end):

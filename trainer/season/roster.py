@@ -229,7 +229,7 @@ def role_of(typed: str) -> Role:
     for role in ROLES:
         if role == said:
             return role
-    near = get_close_matches(said, ROLES, n=1)
+    near = [role for role in ROLES if said and said in role] or get_close_matches(said, ROLES, n=1)
     hint = f"; did you mean {near[0]!r}?" if near else ""
     raise Refused(f"a role is one of {', '.join(ROLES)}, not {typed!r}{hint}")
 

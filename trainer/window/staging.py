@@ -12,9 +12,11 @@ from trainer.assembly import Assembly
 from trainer.playback.player import Player
 from trainer.practice.sitting import Sitting
 from trainer.progress.due import REP_S, Plan
+from trainer.progress.errors import StoreError
 from trainer.progress.setups import Setup, bands_words, chosen_setup, setups_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
+from trainer.season.roster import roster_of
 from trainer.sound import Sound
 from trainer.window.blocks import Blocks
 from trainer.window.chores import Chores
@@ -74,7 +76,7 @@ class Staging:
         self.place, self.focus = Place.TODAY, ""
         self.over: Over | None = None
         self.notice: Notice | None = None
-        self.learner = ""
+        self.learner, self.called = "", ""
         self.typed = ""
         self.standing: Standing | None = None
         self.drill: Drill | None = None
@@ -92,10 +94,10 @@ class Staging:
         self.blocks = Blocks(assembly, store)
         self.sound = SoundDesk(open_sound, level_sound, settings)
         self.tell_of_sound()
+        self.typed = suggested_name
         if learner or settings.learner:
-            self.welcome(learner or settings.learner)
+            self._let_in(learner or settings.learner)
         else:
-            self.typed = suggested_name
             self.go(Place.LEARNERS)
 
     # What is shown.
@@ -153,7 +155,7 @@ class Staging:
             self.player.stop()
             self.keep_level()
         if place is Place.LEARNERS:
-            self.known_learners = self.store.learners()
+            self.known_learners = tuple(member.name for member in roster_of(self.store).present)
         if place is Place.SETUP:
             self.look_at_setups()
             self.devices = self._devices()
@@ -182,8 +184,21 @@ class Staging:
 
     # Learners.
 
-    def welcome(self, learner: str) -> None:
+    def _let_in(self, name: str) -> None:
+        """Let somebody in who was named at the start; ask who they are where the name is only nearly somebody's."""
+        try:
+            self.welcome(name)
+        except StoreError:
+            raise
+        except Refused as why:
+            self.go(Place.LEARNERS)
+            self.report(why)
+
+    def welcome(self, name: str) -> None:
         """Let somebody in: their level, their figures, the block they left."""
+        roster = roster_of(self.store)
+        learner = roster.learner_of(name)
+        self.called = roster.shown(learner)
         self.keep_level()
         self.learner, self.standing, self.typed = learner, None, ""
         is_new = self.sound.set_level_of(self.store, learner)

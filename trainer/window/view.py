@@ -37,7 +37,7 @@ def _head(session: Session) -> tuple[str, str, str]:
     if session.place in (Place.REP, Place.REVEAL) and session.drill is not None:
         return _drill_head(session)
     right = session.device_words if session.place is not Place.LEARNERS else ""
-    return TITLES.get(session.place, "Yardline"), session.learner, right
+    return TITLES.get(session.place, "Yardline"), session.called, right
 
 
 def _drill_head(session: Session) -> tuple[str, str, str]:
