@@ -43,7 +43,8 @@ def cronbach_alpha(worth: ArrayLike) -> float | None:
     whole = float(np.var(table.sum(axis=1)))
     if whole <= 1e-12:
         return None
-    return items / (items - 1) * (1.0 - float(np.sum(np.var(table, axis=0))) / whole)
+    alpha: float = items / (items - 1) * (1.0 - float(np.sum(np.var(table, axis=0))) / whole)
+    return alpha
 
 
 def alpha_interval(alpha: float, *, learners: int, items: int, confidence: float = CONFIDENCE) -> Interval:

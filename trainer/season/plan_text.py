@@ -1,0 +1,138 @@
+"""The season plan as TOML, for staff to edit, and in the store."""
+
+import json
+import tomllib
+from collections.abc import Mapping
+from datetime import date, datetime
+from difflib import get_close_matches
+from typing import Any
+
+import tomli_w
+
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.progress.records import record_of
+from trainer.progress.store import Store
+from trainer.refusal import Refused
+from trainer.season.plan import WEEKDAYS, Aims, SeasonPlan, ShowDay, usual_plan
+
+PLAN_KIND, PLAN_KEY = "plan", "season"
+
+KEYS: dict[str, type] = {
+    "title": str,
+    "starts": date,
+    "ends": date,
+    "rehearsals": list,
+    "block_minutes": int,
+    "show": list,
+    "aims": list,
+}
+SHOW_KEYS: dict[str, type] = {"date": date, "name": str}
+AIMS_KEYS: dict[str, type] = {"week": int, "db": list}
+
+
+def to_toml(plan: SeasonPlan) -> str:
+    """Return a plan as TOML; `from_toml` gives it again."""
+    return _HEAD + tomli_w.dumps(_plain(plan))
+
+
+def from_toml(text: str) -> SeasonPlan:
+    """Return the plan of a TOML text.
+
+    Raises
+    ------
+    Refused
+        If it is no TOML, or says what cannot be; the message says what, and the likely slip.
+    """
+    try:
+        said = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise Refused(f"it is no TOML: {error}") from error
+    _checked(said, KEYS, "the plan")
+    if "starts" not in said:
+        raise Refused("the plan says no day it starts on, as in: starts = 2031-01-06")
+    shows = [_show(one, place) for place, one in enumerate(said.get("show", []), 1)]
+    usual = usual_plan(said["starts"], ends_on=said.get("ends"))
+    aims = tuple(_aims(one, place) for place, one in enumerate(said.get("aims", []), 1)) or usual.aims
+    return SeasonPlan(
+        title=said.get("title", usual.title),
+        starts_on=usual.starts_on,
+        ends_on=usual.ends_on,
+        rehearsals=_weekdays(said["rehearsals"]) if "rehearsals" in said else usual.rehearsals,
+        shows=tuple(sorted(shows)),
+        aims=aims,
+        block_minutes=said.get("block_minutes", usual.block_minutes),
+    )
+
+
+def plan_of(store: Store) -> SeasonPlan | None:
+    """Return the plan that is kept; None where there is none."""
+    records = store.records(PLAN_KIND)
+    return from_toml(str(json.loads(records[0].body)["toml"])) if records else None
+
+
+def keep_plan(store: Store, plan: SeasonPlan, *, now: datetime) -> None:
+    """Keep a plan in place of the one there is."""
+    store.put([record_of(PLAN_KIND, PLAN_KEY, {"toml": to_toml(plan)}, at=now)])
+
+
+def weekday_of(typed: str) -> int:
+    """Return the number of a day of the week, 0 for Monday."""
+    said = typed.strip().casefold()[:3]
+    if said not in WEEKDAYS:
+        raise Refused(f"a day of the week is one of {', '.join(WEEKDAYS)}, not {typed!r}")
+    return WEEKDAYS.index(said)
+
+
+def _plain(plan: SeasonPlan) -> dict[str, Any]:
+    return {
+        "title": plan.title,
+        "starts": plan.starts_on,
+        "ends": plan.ends_on,
+        "rehearsals": [WEEKDAYS[day] for day in plan.rehearsals],
+        "block_minutes": plan.block_minutes,
+        "show": [{"date": show.on, "name": show.name} for show in plan.shows],
+        "aims": [{"week": aims.week, "db": list(aims.t75_db)} for aims in plan.aims],
+    }
+
+
+def _show(said: Any, place: int) -> ShowDay:
+    where = f"show {place}"
+    _checked(said, SHOW_KEYS, where)
+    if missing := [key for key in SHOW_KEYS if key not in said]:
+        raise Refused(f"{where} has no {missing[0]}")
+    return ShowDay(said["date"], said["name"])
+
+
+def _aims(said: Any, place: int) -> Aims:
+    where = f"aims {place}"
+    _checked(said, AIMS_KEYS, where)
+    if missing := [key for key in AIMS_KEYS if key not in said]:
+        raise Refused(f"{where} have no {missing[0]}")
+    sizes = said["db"]
+    if not all(isinstance(size, int | float) and not isinstance(size, bool) for size in sizes):
+        raise Refused(f"{where}: sizes are numbers in dB, not {sizes!r}")
+    return Aims(said["week"], tuple(map(float, sizes)))
+
+
+def _weekdays(said: list[Any]) -> tuple[int, ...]:
+    return tuple(sorted({weekday_of(str(day)) for day in said}))
+
+
+def _checked(said: Any, keys: Mapping[str, type], where: str) -> None:
+    if not isinstance(said, dict):
+        raise Refused(f"{where} is a table, as in [[show]] or [[aims]], not {said!r}")
+    for key, value in said.items():
+        if key not in keys:
+            meant = get_close_matches(key, keys, n=1)
+            hint = f"; did you mean {meant[0]!r}?" if meant else ""
+            raise Refused(f"{where}: {key!r} is none of {', '.join(keys)}{hint}")
+        is_day = keys[key] is not date or not isinstance(value, datetime)
+        if not isinstance(value, keys[key]) or isinstance(value, bool) or not is_day:
+            hint = " (a day is written 2031-01-06, without quotes)" if keys[key] is date else ""
+            raise Refused(f"{where}: {key} cannot be {value!r}{hint}")
+
+
+_HEAD = (
+    "# The season plan. Aims are the smallest boost or cut to be named, in dB, octave band by octave band\n"
+    f"# ({', '.join(f'{band_hz:g}' for band_hz in NOMINAL_HZ)} Hz); between the weeks named they fall evenly.\n\n"
+)
