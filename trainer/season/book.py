@@ -1,0 +1,205 @@
+"""The season book: every page worked out from the store, for `trainer.reports` to draw."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import groupby
+
+from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.sitting import BLOCK_MINUTES
+from trainer.progress.ear_figures import EarFigures, figures_of
+from trainer.progress.figures.confusions import Confusions, band_confusions
+from trainer.progress.figures.reaching import chances_reached, standing_of
+from trainer.progress.improvement_words import bands_words
+from trainer.progress.replay import Replayed, replayed
+from trainer.progress.season_counts import Done
+from trainer.progress.store import Store
+from trainer.progress.tallies import Tally
+from trainer.progress.thresholds.belief import Belief
+from trainer.progress.thresholds.ear import Starts
+from trainer.season.advice import advice_words
+from trainer.season.pages import Aim, Book, LearnerPage, RosterPage, RosterRow, WeekDone
+from trainer.season.plan import WEEK_DAYS, SeasonPlan
+from trainer.season.plan_text import plan_of
+from trainer.season.positions import positions_of
+from trainer.season.quiz import quizzes_of
+from trainer.season.quiz_results import quiz_page
+from trainer.season.roster import Member, roster_of
+
+TONE = "octave-tone"
+Told = Callable[[int], object]
+"""Hears how many learners' pages are worked out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the pages are made from, read for everybody at once.
+
+    Attributes
+    ----------
+    begins_on
+        The first day of week 1: the plan's, or of the first answer of anybody.
+    """
+
+    plan: SeasonPlan | None
+    today: date
+    begins_on: date
+    done: Mapping[str, tuple[Done, ...]]
+    totals: Mapping[str, tuple[int, int]]
+    said: Mapping[str, Confusions]
+
+
+def book_of(
+    store: Store, *, starts: Starts, today: date, title: str = "", told: Told = lambda _: None
+) -> Book:
+    """Return the book of everybody on the roster who was not archived, as it is today.
+
+    Parameters
+    ----------
+    starts
+        The size each exercise's ladder starts at.
+    title
+        What is on its cover; the plan's title where none is given.
+    """
+    roster, plan = roster_of(store), plan_of(store)
+    known = known_of(store, plan, today=today)
+    pages: list[LearnerPage] = []
+    rows: list[RosterRow] = []
+    beliefs: dict[str, Belief] = {}
+    ears: dict[str, EarFigures] = {}
+    for number, member in enumerate(roster.present, 1):
+        replay = replayed(store, member.learner, starts=starts, today=today)
+        tallies = store.tallies(learner=member.learner)
+        page = learner_page(member, replay, tallies, known)
+        pages.append(page)
+        rows.append(_row(page))
+        beliefs[member.learner], ears[member.learner] = replay.now.belief, page.ear
+        told(number)
+    names = {member.learner: member.name for member in roster.members}
+    quizzes = [(quiz, list(store.attempts(quiz=quiz.uid))) for quiz in quizzes_of(store)]
+    return Book(
+        title=title or (plan.title if plan is not None else "Season"),
+        made_on=today,
+        season=season_words(plan, today),
+        learners=tuple(pages),
+        roster=RosterPage(tuple(rows), positions_of(beliefs, ears, names)),
+        quizzes=tuple(quiz_page(quiz, attempts, names=names) for quiz, attempts in quizzes if attempts),
+    )
+
+
+def known_of(store: Store, plan: SeasonPlan | None, *, today: date) -> Known:
+    """Return what the pages of a book are made from."""
+    begins_on = plan.starts_on if plan is not None else _first_monday(store) or today
+    done = {
+        learner: tuple(group)
+        for learner, group in groupby(store.weeks_done(since=begins_on), key=lambda one: one.learner)
+    }
+    return Known(plan, today, begins_on, done, store.totals(), store.band_confusions(exercise=TONE))
+
+
+def _first_monday(store: Store) -> date | None:
+    """Return the Monday of the week in which anybody first answered."""
+    first = next(store.attempts(), None)
+    if first is None:
+        return None
+    day = first.at.date()
+    return day - timedelta(days=day.weekday())
+
+
+def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], known: Known) -> LearnerPage:
+    """Return a learner's page."""
+    ear, days = figures_of(replay, tallies), sorted({tally.day for tally in tallies})
+    answers, blocks = known.totals.get(member.learner, (0, 0))
+    confusions = known.said.get(member.learner, band_confusions([]))
+    aims = _aims(replay.now.belief, known) if answers else ()
+    plan = known.plan
+    return LearnerPage(
+        name=member.name,
+        role=member.role,
+        section=member.section,
+        ear=ear,
+        answers=answers,
+        blocks=blocks,
+        days=len(days),
+        first_day=days[0] if days else None,
+        last_day=days[-1] if days else None,
+        weeks=_weeks(member.learner, known),
+        confusions=confusions,
+        aims=aims,
+        standing=standing_words(aims, ear),
+        advice=advice_words(
+            ear,
+            confusions,
+            aims,
+            last_day=days[-1] if days else None,
+            today=known.today,
+            minutes=BLOCK_MINUTES[1] if plan is None else plan.block_minutes,
+        ),
+    )
+
+
+def _aims(belief: Belief, known: Known) -> tuple[Aim, ...]:
+    if known.plan is None:
+        return ()
+    sizes_db = known.plan.aims_on(known.today)
+    chances = chances_reached(belief, sizes_db)
+    return tuple(Aim(*one) for one in zip(NOMINAL_HZ, sizes_db, chances, strict=True))
+
+
+def standing_words(aims: Sequence[Aim], ear: EarFigures) -> str:
+    """Return how it stands with this week's aims, as a sentence; empty where there are none."""
+    if not aims:
+        return ""
+    early = {change.band_hz for change in ear.bands if change.is_early}
+    told = [aim for aim in aims if aim.band_hz not in early]
+    if not told:
+        return "Too early to tell of any band."
+    groups = {word: [aim for aim in told if standing_of(aim.chance) == word] for word in
+              ("on track", "behind", "too close to tell")}  # fmt: skip
+    parts = [f"{word} in {_bands_of(group, len(told))}" for word, group in groups.items() if group]
+    if early:
+        parts.append(f"too early to tell of {bands_words(sorted(early))}")
+    text = "; ".join(parts)
+    return f"{text[0].upper()}{text[1:]}."
+
+
+def _bands_of(group: Sequence[Aim], count: int) -> str:
+    if len(group) == count == len(NOMINAL_HZ):
+        return "every band"
+    return bands_words([aim.band_hz for aim in group])
+
+
+def _weeks(learner: str, known: Known) -> tuple[WeekDone, ...]:
+    last = (known.today - known.begins_on).days // WEEK_DAYS
+    there = {one.week: one for one in known.done.get(learner, ())}
+    return tuple(
+        WeekDone(week + 1, *((there[week].answers, there[week].blocks) if week in there else (0, 0)))
+        for week in range(max(last, max(there, default=0)) + 1)
+    )
+
+
+def _row(page: LearnerPage) -> RosterRow:
+    return RosterRow(
+        name=page.name,
+        role=page.role,
+        section=page.section,
+        ear=page.ear,
+        answers=page.answers,
+        last_day=page.last_day,
+        standing=page.standing,
+    )
+
+
+def season_words(plan: SeasonPlan | None, today: date) -> str:
+    """Return the plan in a line: from when to when, which week this is, the next show."""
+    if plan is None:
+        return "No season plan yet."
+    week, show = plan.week_of(today), plan.next_show(today)
+    span = f"{_day(plan.starts_on)} to {_day(plan.ends_on)}"
+    here = f"week {week} of {plan.weeks}" if week is not None else f"{plan.weeks} weeks"
+    coming = f"; next show: {show.name}, {_day(show.on)}" if show is not None else ""
+    return f"{span}, {here}{coming}"
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"
