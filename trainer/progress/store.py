@@ -16,12 +16,21 @@ from sqlalchemy.exc import IntegrityError, OperationalError
 from trainer.practice.attempt import Attempt, Value
 from trainer.progress.engine import WRITES, address_of, make_engine, name_of
 from trainer.progress.errors import CORRUPT, StoreError, told_clearly
+from trainer.progress.figures.confusions import Confusions
 from trainer.progress.kept_days import forget_from, keep_days, query_of
 from trainer.progress.migrations import VERSION, migrate, version_of
 from trainer.progress.records import Record, put_records, record_from
 from trainer.progress.rows import checked_text, from_row, microseconds, time_of, to_row
 from trainer.progress.running_tallies import add_to_tallies, tally_of
 from trainer.progress.schema import ATTEMPTS, RECORDS, SETTINGS, TALLIES
+from trainer.progress.season_counts import (
+    Done,
+    band_confusions_of,
+    blocks_query,
+    done_of,
+    done_query,
+    said_query,
+)
 from trainer.progress.tallies import Tally
 
 T = TypeVar("T")
@@ -35,7 +44,12 @@ TRIES = 5
 
 
 def open_store(
-    place: Path | str, *, now: datetime, wait_s: float = 10.0, sleep: Callable[[float], None] = time.sleep
+    place: Path | str,
+    *,
+    now: datetime,
+    wait_s: float = 10.0,
+    sleep: Callable[[float], None] = time.sleep,
+    called: str = "",
 ) -> "Store":
     """Open the store, making it where there is none and bringing an older one up to date.
 
@@ -49,6 +63,8 @@ def open_store(
         How long a writer waits for other programs writing to the same store.
     sleep
         Waits so many seconds.
+    called
+        What it is called in what is said of it, where that is not its place.
 
     Raises
     ------
@@ -57,7 +73,7 @@ def open_store(
     """
     with told_clearly(f"the store {place}"):
         url = address_of(place)
-    name = name_of(url)
+    name = called or name_of(url)
     with told_clearly(name):
         store = Store(make_engine(url, wait_s=wait_s), name=name, sleep=sleep)
         try:
@@ -132,6 +148,17 @@ class Store:
         self.put(other.records())
         return self.add_all(other.attempts())
 
+    def unlike(self, attempts: Iterable[Attempt]) -> Attempt | None:
+        """Return the first attempt under whose ``uid`` something else is remembered; None if there is none."""
+        rows = map(to_row, attempts)
+        while page := list(islice(rows, PAGE)):
+            wanted = {row["uid"]: row for row in page}
+            for kept in self._read(select(ATTEMPTS).where(ATTEMPTS.c.uid.in_(wanted))):
+                other = from_row(wanted[kept["uid"]])
+                if other != from_row(kept):
+                    return other
+        return None
+
     def attempts(
         self,
         *,
@@ -171,6 +198,19 @@ class Store:
         query = select(TALLIES).where(TALLIES.c.learner == learner)
         rows = self._read(query.order_by(TALLIES.c.day, TALLIES.c.exercise, TALLIES.c.band_hz))
         return tuple(map(tally_of, rows))
+
+    def weeks_done(self, *, since: date) -> tuple[Done, ...]:
+        """Return how much everybody did, week by week from a day on, by learner and week."""
+        return tuple(map(done_of, self._read(done_query(since))))
+
+    def totals(self) -> dict[str, tuple[int, int]]:
+        """Return how many answers and blocks everybody has."""
+        rows = self._read(blocks_query())
+        return {row["learner"]: (int(row["answers"]), int(row["blocks"])) for row in rows}
+
+    def band_confusions(self, *, exercise: str) -> dict[str, Confusions]:
+        """Return which octave bands everybody said for which, in one exercise."""
+        return band_confusions_of(self._read(said_query(exercise)))
 
     def kept_days(
         self, learner: str, *, made_by: str, before: date, only_last: bool = False
