@@ -38,6 +38,14 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "trainer.command.keep:export",
         "Write every attempt to FILE: .csv for a spreadsheet, .jsonl for a program.",
     ),
+    "merge": (
+        "trainer.command.several:merge",
+        "Add the answers and the roster of other laptops to this one.",
+    ),
+    "backup": (
+        "trainer.command.several:backup",
+        "Copy the memory to FILE, safely while others write to it, and check the copy.",
+    ),
     "bench": (
         "trainer.command.bench:bench",
         "Measure how fast Yardline is on this machine, beside other programs doing the same.",

@@ -1,5 +1,7 @@
 """Export: all attempts as CSV for a spreadsheet or as JSON Lines for a program, and JSON Lines read back.
 
+Records, where they are wanted, stand behind the attempts in JSON Lines, each as ``{"record": {…}}``.
+
 CSV (RFC 4180) is UTF-8 with a byte order mark, because spreadsheets take a file without one for the
 machine's old encoding; a cell that a spreadsheet would run as a formula gets an apostrophe in front. JSON
 Lines is UTF-8 without a mark, as its readers expect, and loses nothing.
@@ -7,14 +9,15 @@ Lines is UTF-8 without a mark, as its readers expect, and loses nothing.
 
 import csv
 import json
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from trainer.practice.attempt import Attempt
 from trainer.progress.files import replacing
-from trainer.progress.rows import COLUMNS, MAPPINGS, from_row, iso_of, microseconds, to_row
+from trainer.progress.records import Record, record_of
+from trainer.progress.rows import COLUMNS, MAPPINGS, from_row, iso_of, microseconds, time_of, to_row
 from trainer.refusal import Refused
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
@@ -22,6 +25,9 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－
 spreadsheets set to Japanese take them for the narrow ones (from memory)."""
 MARK = "'"
 """What makes a cell text, whatever it begins with."""
+
+RECORD = "record"
+"""The only key of a line that is a record."""
 
 FIELDS = tuple("at" if column == "at_us" else column for column in COLUMNS)
 
@@ -51,12 +57,13 @@ def write_csv(attempts: Iterable[Attempt], path: Path) -> int:
     return count
 
 
-def write_jsonl(attempts: Iterable[Attempt], path: Path) -> int:
-    """Write the attempts as JSON Lines, whole or not at all; return how many there were."""
+def write_jsonl(attempts: Iterable[Attempt], path: Path, records: Iterable[Record] = ()) -> int:
+    """Write attempts, then records, as JSON Lines, whole or not at all; return how many attempts there were."""
     count = 0
     with replacing(path) as beside, beside.open("w", encoding="utf-8", newline="\n") as file:
         for count, attempt in enumerate(attempts, 1):  # noqa: B007 - the last number is the count
-            file.write(json.dumps(_record(attempt), ensure_ascii=False, allow_nan=False) + "\n")
+            file.write(_line(_plain(attempt)))
+        file.writelines(_line({RECORD: _plain_record(record)}) for record in records)
     return count
 
 
@@ -66,12 +73,17 @@ def read_jsonl(path: Path) -> Iterator[Attempt]:
     Raises
     ------
     Refused
-        If the file cannot be read, or a line of it is no attempt; it says which line.
+        If the file cannot be read, or a line of it is neither an attempt nor a record; it says which line.
     """
+    return (one for one in read_lines(path) if isinstance(one, Attempt))
+
+
+def read_lines(path: Path) -> Iterator[Attempt | Record]:
+    """Yield the attempts and the records of a JSON Lines file, line by line; refuses what `read_jsonl` does."""
     try:
         with path.open(encoding="utf-8") as file:
             for number, line in enumerate(file, 1):
-                yield _attempt(line, where=f"{path}, line {number}")
+                yield _read(line, where=f"{path}, line {number}")
     except UnicodeDecodeError as error:
         raise Refused(f"{path} is not UTF-8 text; was it saved by a spreadsheet?") from error
     except OSError as error:
@@ -100,26 +112,50 @@ def _cells(attempt: Attempt) -> list[Any]:
     return [row[column] for column in COLUMNS]
 
 
-def _record(attempt: Attempt) -> dict[str, Any]:
+def _plain(attempt: Attempt) -> dict[str, Any]:
     row = to_row(attempt)
     row |= {name: json.loads(row[name]) for name in MAPPINGS}
     row["at_us"] = iso_of(row["at_us"])
     return {field: row[column] for field, column in zip(FIELDS, COLUMNS, strict=True)}
 
 
-def _attempt(line: str, *, where: str) -> Attempt:
+def _plain_record(record: Record) -> dict[str, Any]:
+    at = iso_of(microseconds(record.at))
+    return {"kind": record.kind, "key": record.key, "at": at, "body": json.loads(record.body)}
+
+
+def _line(plain: dict[str, Any]) -> str:
+    return json.dumps(plain, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _read(line: str, *, where: str) -> Attempt | Record:
+    what = "attempt"
     try:
-        record = json.loads(line)
-        row = {column: record[field] for field, column in zip(FIELDS, COLUMNS, strict=True)}
-        row |= {name: json.dumps(row[name]) for name in MAPPINGS}
-        row["at_us"] = microseconds(datetime.fromisoformat(row["at_us"]))
-        attempt = from_row(row)
-        to_row(attempt)
+        plain = json.loads(line)
+        if isinstance(plain, dict) and set(plain) == {RECORD}:
+            what = "record"
+            return _record_from(plain[RECORD])
+        return _attempt_from(plain)
     except KeyError as error:
-        raise Refused(f"{where} is no attempt: it has no {error}") from error
-    except (ValueError, TypeError, AttributeError) as error:
-        raise Refused(f"{where} is no attempt: {error}") from error
+        raise Refused(f"{where} is no {what}: it has no {error}") from error
+    except (ValueError, TypeError, AttributeError, RecursionError) as error:
+        raise Refused(f"{where} is no {what}: {error}") from error
+
+
+def _attempt_from(plain: Mapping[str, Any]) -> Attempt:
+    row = {column: plain[field] for field, column in zip(FIELDS, COLUMNS, strict=True)}
+    row |= {name: json.dumps(row[name]) for name in MAPPINGS}
+    row["at_us"] = microseconds(datetime.fromisoformat(row["at_us"]))
+    attempt = from_row(row)
+    to_row(attempt)
     return attempt
+
+
+def _record_from(plain: Mapping[str, Any]) -> Record:
+    body, at = plain["body"], datetime.fromisoformat(plain["at"])
+    if not isinstance(body, dict):
+        raise TypeError(f"its body is an object of JSON, not {type(body).__name__}")
+    return record_of(plain["kind"], plain["key"], body, at=time_of(microseconds(at)))
 
 
 WRITERS: dict[str, Callable[[Iterable[Attempt], Path], int]] = {".csv": write_csv, ".jsonl": write_jsonl}
