@@ -5,7 +5,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import timedelta
 from itertools import permutations
 from pathlib import Path
@@ -215,7 +215,7 @@ def with_another_attempt(path: Path) -> None:
         store.add_all([attempt(8, learner="Plover"), attempt(7, learner="Plover")])
 
 
-ODD = {
+ODD: dict[str, tuple[Callable[[Path], object], str]] = {
     "missing.sqlite": (lambda _: None, "missing.sqlite is not there"),
     "folder.sqlite": (Path.mkdir, "folder.sqlite is a folder"),
     "damaged.sqlite": (damaged, "damaged.sqlite is damaged"),
