@@ -2,14 +2,29 @@
 
 import csv
 import json
+import shutil
+import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.progress.made_up import START, attempt
 from trainer.practice.attempt import Attempt
-from trainer.progress.export import FIELDS, export_attempts, read_jsonl, safe_cell
+from trainer.progress.export import (
+    FIELDS,
+    FORMULA_STARTS,
+    export_attempts,
+    plain_text,
+    read_jsonl,
+    read_lines,
+    safe_cell,
+    write_jsonl,
+)
+from trainer.progress.records import record_of
+from trainer.progress.rows import MAPPINGS, TEXTS
 from trainer.refusal import Refused
 
 NAMES = ("Heron", "مالك الحزين", "青鷺", "Curlew 🐦‍⬛", 'Dun"lin, the\nsecond', "e\u0301")
@@ -58,6 +73,66 @@ def test_a_cell_no_spreadsheet_runs(start: str, tmp_path: Path) -> None:
     name = f'{start}HYPERLINK("there")'
     export_attempts([attempt(1, learner=name)], tmp_path / "all.csv")
     assert rows(tmp_path / "all.csv")[0]["learner"] == f"'{name}"
+
+
+@pytest.mark.parametrize("column", TEXTS)
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠", "'="])
+def test_no_column_of_text_begins_a_formula(start: str, column: str, tmp_path: Path) -> None:
+    """OWASP, CSV injection; every column of text an attempt has, whoever can write into it."""
+    export_attempts([attempt(1, **{column: f"{start}1+1"})], tmp_path / "all.csv")
+    (row,) = rows(tmp_path / "all.csv")
+    assert not any(
+        cell.lstrip().startswith(("=", "+", "-", "@", "＝", "＋", "－", "＠")) for cell in row.values()
+    )
+    assert row[column] == f"'{start}1+1"
+    assert plain_text(row[column]) == f"{start}1+1"
+
+
+@pytest.mark.parametrize("value", ["=1+1", "@a", "\tx", "tide"])
+def test_answers_and_options_stand_inside_json_and_begin_no_formula(value: str, tmp_path: Path) -> None:
+    export_attempts(
+        [attempt(1, right_answer={value: value}, options={value: (value,)})], tmp_path / "all.csv"
+    )
+    (row,) = rows(tmp_path / "all.csv")
+    assert json.loads(row["right_answer"]) == {value: value}
+    assert all(row[column].startswith("{") for column in MAPPINGS)
+
+
+@given(st.text(st.sampled_from("'=+-@\t\r\n\0＝ aé,;\""), max_size=6))
+def test_a_cell_made_safe_comes_back(text: str) -> None:
+    """Law: what was made safe begins no formula, and is taken back to the same text."""
+    assert not safe_cell(text).startswith(FORMULA_STARTS)
+    assert plain_text(safe_cell(text)) == text
+
+
+@pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
+def test_libreoffice_reads_text_and_runs_nothing(tmp_path: Path) -> None:
+    """LibreOffice Calc, without a screen: the file opened and saved again holds the text, not what it would come to."""
+    export_attempts([attempt(1, learner="=1+1", show="青鷺", target="-2+5")], tmp_path / "all.csv")
+    command = [
+        "soffice",
+        "--headless",
+        f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}",
+        "--convert-to",
+    ]
+    csv_filter = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true"
+    subprocess.run(
+        [*command, csv_filter, "--outdir", str(tmp_path / "out"), str(tmp_path / "all.csv")],
+        check=True,
+        timeout=120,
+    )
+    (row,) = rows(tmp_path / "out" / "all.csv")
+    assert (row["learner"].lstrip("'"), row["show"], row["target"].lstrip("'")) == ("=1+1", "青鷺", "-2+5")
+
+
+def test_records_stand_behind_the_attempts_and_come_back(tmp_path: Path) -> None:
+    records = [record_of("member", "青鷺", {"name": "Heron 🐦", "since": None, "n": 0.1}, at=START)]
+    path = tmp_path / "all.jsonl"
+    assert write_jsonl(made(), path, records) == len(NAMES)
+    assert list(read_lines(path)) == [*made(), *records]
+    assert list(read_jsonl(path)) == made()
+    last = json.loads(path.read_text(encoding="utf-8").splitlines()[-1])
+    assert last["record"]["at"] == "2031-02-03T18:00:00+00:00"
 
 
 def test_numbers_below_zero_stay_numbers() -> None:
