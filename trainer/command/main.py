@@ -25,6 +25,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "trainer.command.roster:roster",
         "Keep the roster: who is on staff, who is a student, and what they are called.",
     ),
+    "season": (
+        "trainer.command.season:season",
+        "Plan a season: weeks, rehearsals, shows, what is aimed at; see who is on track.",
+    ),
     "exercises": ("trainer.command.look:exercises", "List the exercises, and what failed to load."),
     "rep": (
         "trainer.command.make:rep",

@@ -5,12 +5,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.ear_figures import EarFigures, figures_of
 from trainer.progress.figures.confusions import Confusions, band_confusions
-from trainer.progress.figures.reaching import chances_reached, standing_of
-from trainer.progress.improvement_words import bands_words
 from trainer.progress.replay import Replayed, replayed
 from trainer.progress.season_counts import Done
 from trainer.progress.store import Store
@@ -18,9 +15,11 @@ from trainer.progress.tallies import Tally
 from trainer.progress.thresholds.belief import Belief
 from trainer.progress.thresholds.ear import Starts
 from trainer.season.advice import advice_words
-from trainer.season.pages import Aim, Book, LearnerPage, RosterPage, RosterRow, WeekDone
+from trainer.season.pages import Book, LearnerPage, RosterPage, RosterRow, WeekDone
 from trainer.season.plan import WEEK_DAYS, SeasonPlan
+from trainer.season.plan_standing import aims_of, standing_words
 from trainer.season.plan_text import plan_of
+from trainer.season.plan_words import season_words
 from trainer.season.positions import positions_of
 from trainer.season.quiz import quizzes_of
 from trainer.season.quiz_results import quiz_page
@@ -111,7 +110,7 @@ def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], kno
     ear, days = figures_of(replay, tallies), sorted({tally.day for tally in tallies})
     answers, blocks = known.totals.get(member.learner, (0, 0))
     confusions = known.said.get(member.learner, band_confusions([]))
-    aims = _aims(replay.now.belief, known) if answers else ()
+    aims = aims_of(replay.now.belief, known.plan, known.today) if answers else ()
     plan = known.plan
     return LearnerPage(
         name=member.name,
@@ -126,7 +125,7 @@ def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], kno
         weeks=_weeks(member.learner, known),
         confusions=confusions,
         aims=aims,
-        standing=standing_words(aims, ear),
+        standing=standing_words(aims, {change.band_hz for change in ear.bands if change.is_early}),
         advice=advice_words(
             ear,
             confusions,
@@ -136,37 +135,6 @@ def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], kno
             minutes=BLOCK_MINUTES[1] if plan is None else plan.block_minutes,
         ),
     )
-
-
-def _aims(belief: Belief, known: Known) -> tuple[Aim, ...]:
-    if known.plan is None:
-        return ()
-    sizes_db = known.plan.aims_on(known.today)
-    chances = chances_reached(belief, sizes_db)
-    return tuple(Aim(*one) for one in zip(NOMINAL_HZ, sizes_db, chances, strict=True))
-
-
-def standing_words(aims: Sequence[Aim], ear: EarFigures) -> str:
-    """Return how it stands with this week's aims, as a sentence; empty where there are none."""
-    if not aims:
-        return ""
-    early = {change.band_hz for change in ear.bands if change.is_early}
-    told = [aim for aim in aims if aim.band_hz not in early]
-    if not told:
-        return "Too early to tell of any band."
-    groups = {word: [aim for aim in told if standing_of(aim.chance) == word] for word in
-              ("on track", "behind", "too close to tell")}  # fmt: skip
-    parts = [f"{word} in {_bands_of(group, len(told))}" for word, group in groups.items() if group]
-    if early:
-        parts.append(f"too early to tell of {bands_words(sorted(early))}")
-    text = "; ".join(parts)
-    return f"{text[0].upper()}{text[1:]}."
-
-
-def _bands_of(group: Sequence[Aim], count: int) -> str:
-    if len(group) == count == len(NOMINAL_HZ):
-        return "every band"
-    return bands_words([aim.band_hz for aim in group])
 
 
 def _weeks(learner: str, known: Known) -> tuple[WeekDone, ...]:
@@ -188,18 +156,3 @@ def _row(page: LearnerPage) -> RosterRow:
         last_day=page.last_day,
         standing=page.standing,
     )
-
-
-def season_words(plan: SeasonPlan | None, today: date) -> str:
-    """Return the plan in a line: from when to when, which week this is, the next show."""
-    if plan is None:
-        return "No season plan yet."
-    week, show = plan.week_of(today), plan.next_show(today)
-    span = f"{_day(plan.starts_on)} to {_day(plan.ends_on)}"
-    here = f"week {week} of {plan.weeks}" if week is not None else f"{plan.weeks} weeks"
-    coming = f"; next show: {show.name}, {_day(show.on)}" if show is not None else ""
-    return f"{span}, {here}{coming}"
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"

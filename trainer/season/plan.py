@@ -143,12 +143,19 @@ def usual_plan(
     Twelve weeks from pre-season to finals, rehearsals on three days a week (common practice, no source), and
     aims from what is believed of a newcomer down to `LAST_AIM_DB`, in all octave bands alike.
     """
-    end = ends_on or starts_on + timedelta(days=USUAL_WEEKS * WEEK_DAYS - 1)
+    end = ends_on or _twelve_weeks_from(starts_on)
     weeks = (end - starts_on).days // WEEK_DAYS + 1
     first = Aims(1, (FIRST_T75_DB,) * len(NOMINAL_HZ))
     last = Aims(max(weeks, 2), (LAST_AIM_DB,) * len(NOMINAL_HZ))
     aims = (first, last) if weeks > 1 else (first,)
     return SeasonPlan(title, starts_on, end, rehearsals, tuple(sorted(shows)), aims, block_minutes)
+
+
+def _twelve_weeks_from(day: date) -> date:
+    try:
+        return day + timedelta(days=USUAL_WEEKS * WEEK_DAYS - 1)
+    except OverflowError:
+        raise Refused(f"a season from {day} on has no end in the calendar; is the year right?") from None
 
 
 def _check_name(what: str, name: str) -> None:

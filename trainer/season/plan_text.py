@@ -5,11 +5,13 @@ import tomllib
 from collections.abc import Mapping
 from datetime import date, datetime
 from difflib import get_close_matches
+from pathlib import Path
 from typing import Any
 
 import tomli_w
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.progress.files import replacing
 from trainer.progress.records import record_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
@@ -73,6 +75,40 @@ def plan_of(store: Store) -> SeasonPlan | None:
 def keep_plan(store: Store, plan: SeasonPlan, *, now: datetime) -> None:
     """Keep a plan in place of the one there is."""
     store.put([record_of(PLAN_KIND, PLAN_KEY, {"toml": to_toml(plan)}, at=now)])
+
+
+def read_plan(path: Path) -> SeasonPlan:
+    """Return the plan in a TOML file; `Refused` if it cannot be read or says what cannot be."""
+    try:
+        return from_toml(path.read_text(encoding="utf-8-sig"))
+    except OSError as error:
+        raise Refused(f"{path} cannot be read: {error.strerror or error}") from error
+    except UnicodeDecodeError as error:
+        raise Refused(f"{path} is no text in UTF-8: save it as that") from error
+    except Refused as why:
+        raise Refused(f"{path}: {why}") from why
+
+
+def write_plan(plan: SeasonPlan, path: Path) -> None:
+    """Write a plan to a TOML file; what was there is replaced in one step."""
+    with replacing(path) as beside:
+        beside.write_text(to_toml(plan), encoding="utf-8")
+
+
+def show_of(typed: str) -> ShowDay:
+    """Return the show that was typed as its day and its name: "2031-03-29 Finals"."""
+    day, _, name = typed.strip().partition(" ")
+    try:
+        return ShowDay(date.fromisoformat(day), name.strip())
+    except ValueError:
+        raise Refused(
+            f"a show is typed as its day and its name, as in '2031-03-29 Finals', not {typed!r}"
+        ) from None
+
+
+def weekdays_of(typed: str) -> tuple[int, ...]:
+    """Return the days of the week that were typed, as in "tue,thu,sat"."""
+    return tuple(sorted({weekday_of(day) for day in typed.replace(",", " ").split()}))
 
 
 def weekday_of(typed: str) -> int:
