@@ -10,10 +10,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.progress.records import record_of
 from trainer.progress.store import open_store
 from trainer.refusal import Refused
 from trainer.season.plan import Aims, SeasonPlan, ShowDay, usual_plan
-from trainer.season.plan_text import from_toml, keep_plan, plan_of, to_toml
+from trainer.season.plan_text import (
+    from_toml,
+    keep_plan,
+    plan_of,
+    read_plan,
+    show_of,
+    to_toml,
+    weekdays_of,
+    write_plan,
+)
 
 STARTS = date(2031, 1, 6)
 NOW = datetime(2031, 1, 1, tzinfo=UTC)
@@ -115,3 +125,52 @@ def test_the_plan_as_written_says_which_band_is_which() -> None:
     head = to_toml(usual_plan(STARTS)).partition("title")[0]
     assert ", ".join(f"{band_hz:g}" for band_hz in NOMINAL_HZ) in head
     assert math.isclose(from_toml(to_toml(usual_plan(STARTS))).aims_in(12)[0], 5.5)
+
+
+def test_a_show_and_rehearsal_days_are_typed_in_words() -> None:
+    assert show_of(" 2031-03-29 The Tide Tables ") == ShowDay(date(2031, 3, 29), "The Tide Tables")
+    assert weekdays_of("Thursday, tue sat,TUE") == (1, 3, 5)
+    for slip in ("Finals", "2031-02-30 Finals", "29.3.2031 Finals", ""):
+        with pytest.raises(Refused, match="as in '2031-03-29 Finals'"):
+            show_of(slip)
+    with pytest.raises(Refused, match="not 'someday'"):
+        weekdays_of("tue,someday")
+
+
+def test_a_plan_goes_to_a_file_and_back_and_a_file_that_is_none_is_told(tmp_path: Path) -> None:
+    plan, path = usual_plan(STARTS, title="潮の表", shows=[FINALS]), tmp_path / "plan.toml"
+    write_plan(plan, path)
+    assert read_plan(path) == plan
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
+    assert read_plan(path) == plan, "some editors put a mark before the text"
+    path.write_bytes("title = 'Größe'".encode("latin-1"))
+    with pytest.raises(Refused, match="no text in UTF-8"):
+        read_plan(path)
+    path.write_text("starts = 3")
+    with pytest.raises(Refused, match=r"plan\.toml: the plan: starts cannot be 3 \(a day is written"):
+        read_plan(path)
+    with pytest.raises(Refused, match="cannot be read: No such file"):
+        read_plan(tmp_path / "none.toml")
+
+
+def test_aims_are_one_number_for_all_bands_or_ten() -> None:
+    plan = from_toml("starts = 2031-01-06\n[[aims]]\nweek = 1\ndb = 9\n[[aims]]\nweek = 2\ndb = 4.5")
+    assert plan.aims == (Aims(1, (9.0,) * 10), Aims(2, (4.5,) * 10))
+    uneven = SeasonPlan("x", STARTS, FINALS.on, (1,), (), (Aims(1, (9.0, *(4.5,) * 9)),))
+    assert "db = [9.0, 4.5, 4.5, 4.5, 4.5, 4.5, 4.5, 4.5, 4.5, 4.5]\n" in to_toml(uneven)
+    assert from_toml(to_toml(uneven)) == uneven
+
+
+def test_a_plan_kept_by_another_version_is_told_and_another_can_take_its_place(tmp_path: Path) -> None:
+    with open_store(tmp_path / "store.sqlite", now=NOW) as store:
+        for content in ({"toml": "starts = 2031-01-06\nmoon = 1"}, {"yaml": ""}):
+            store.put([record_of("plan", "season", content, at=NOW)])
+            with pytest.raises(Refused, match="kept by another version of this program"):
+                plan_of(store)
+        keep_plan(store, usual_plan(STARTS), now=NOW + timedelta(seconds=1))
+        assert plan_of(store) == usual_plan(STARTS)
+
+
+def test_a_season_at_the_end_of_the_calendar_is_refused() -> None:
+    with pytest.raises(Refused, match="is the year right"):
+        from_toml("starts = 9999-12-30")

@@ -91,8 +91,8 @@ def new(
             shows=map(show_of, shows),
             **usual,
         )
-        there = plan_of(store)
-        if there is not None and not replace:
+        there = None if replace else plan_of(store)
+        if there is not None:
             raise Refused(
                 f"there is a plan already ({there.title}, {there.starts_on} to {there.ends_on}): "
                 "--replace puts the new one in its place, `yardline season save FILE` keeps the old one first"

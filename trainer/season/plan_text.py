@@ -19,7 +19,8 @@ from trainer.season.plan import WEEKDAYS, Aims, SeasonPlan, ShowDay, usual_plan
 
 PLAN_KIND, PLAN_KEY = "plan", "season"
 
-KEYS: dict[str, type] = {
+Keys = Mapping[str, type | tuple[type, ...]]
+KEYS: Keys = {
     "title": str,
     "starts": date,
     "ends": date,
@@ -28,13 +29,13 @@ KEYS: dict[str, type] = {
     "show": list,
     "aims": list,
 }
-SHOW_KEYS: dict[str, type] = {"date": date, "name": str}
-AIMS_KEYS: dict[str, type] = {"week": int, "db": list}
+SHOW_KEYS: Keys = {"date": date, "name": str}
+AIMS_KEYS: Keys = {"week": int, "db": (list, int, float)}
 
 
 def to_toml(plan: SeasonPlan) -> str:
     """Return a plan as TOML; `from_toml` gives it again."""
-    return _HEAD + tomli_w.dumps(_plain(plan))
+    return _HEAD + tomli_w.dumps(_plain(plan)) + "".join(map(_aims_text, plan.aims))
 
 
 def from_toml(text: str) -> SeasonPlan:
@@ -69,7 +70,15 @@ def from_toml(text: str) -> SeasonPlan:
 def plan_of(store: Store) -> SeasonPlan | None:
     """Return the plan that is kept; None where there is none."""
     records = store.records(PLAN_KIND)
-    return from_toml(str(json.loads(records[0].body)["toml"])) if records else None
+    if not records:
+        return None
+    try:
+        return from_toml(str(json.loads(records[0].body)["toml"]))
+    except (Refused, KeyError) as why:
+        raise Refused(
+            f"the season plan in {store.name} was kept by another version of this program ({why}): update it, or "
+            "put another plan in its place with `yardline season load FILE`"
+        ) from why
 
 
 def keep_plan(store: Store, plan: SeasonPlan, *, now: datetime) -> None:
@@ -127,8 +136,14 @@ def _plain(plan: SeasonPlan) -> dict[str, Any]:
         "rehearsals": [WEEKDAYS[day] for day in plan.rehearsals],
         "block_minutes": plan.block_minutes,
         "show": [{"date": show.on, "name": show.name} for show in plan.shows],
-        "aims": [{"week": aims.week, "db": list(aims.t75_db)} for aims in plan.aims],
     }
+
+
+def _aims_text(aims: Aims) -> str:
+    """Return a week's aims as TOML: one number where all bands are alike, else ten in a line."""
+    sizes = sorted(set(aims.t75_db))
+    db = str(sizes[0]) if len(sizes) == 1 else str(list(aims.t75_db))
+    return f"\n[[aims]]\nweek = {aims.week}\ndb = {db}\n"
 
 
 def _show(said: Any, place: int) -> ShowDay:
@@ -144,7 +159,7 @@ def _aims(said: Any, place: int) -> Aims:
     _checked(said, AIMS_KEYS, where)
     if missing := [key for key in AIMS_KEYS if key not in said]:
         raise Refused(f"{where} have no {missing[0]}")
-    sizes = said["db"]
+    sizes = said["db"] if isinstance(said["db"], list) else [said["db"]] * len(NOMINAL_HZ)
     if not all(isinstance(size, int | float) and not isinstance(size, bool) for size in sizes):
         raise Refused(f"{where}: sizes are numbers in dB, not {sizes!r}")
     return Aims(said["week"], tuple(map(float, sizes)))
@@ -154,7 +169,7 @@ def _weekdays(said: list[Any]) -> tuple[int, ...]:
     return tuple(sorted({weekday_of(str(day)) for day in said}))
 
 
-def _checked(said: Any, keys: Mapping[str, type], where: str) -> None:
+def _checked(said: Any, keys: Keys, where: str) -> None:
     if not isinstance(said, dict):
         raise Refused(f"{where} is a table, as in [[show]] or [[aims]], not {said!r}")
     for key, value in said.items():
@@ -164,11 +179,24 @@ def _checked(said: Any, keys: Mapping[str, type], where: str) -> None:
             raise Refused(f"{where}: {key!r} is none of {', '.join(keys)}{hint}")
         is_day = keys[key] is not date or not isinstance(value, datetime)
         if not isinstance(value, keys[key]) or isinstance(value, bool) or not is_day:
-            hint = " (a day is written 2031-01-06, without quotes)" if keys[key] is date else ""
-            raise Refused(f"{where}: {key} cannot be {value!r}{hint}")
+            raise Refused(f"{where}: {key} cannot be {value!r} ({_MEANT[key]})")
+
+
+_MEANT = {
+    **dict.fromkeys(("starts", "ends", "date"), "a day is written 2031-01-06, without quotes"),
+    **dict.fromkeys(("title", "name"), "words are written in quotes"),
+    "rehearsals": 'days of the week, as in ["tue", "sat"]',
+    "block_minutes": "a whole number, without quotes",
+    "week": "a whole number, without quotes",
+    "show": "each show is a table that begins with [[show]]",
+    "aims": "each week's aims are a table that begins with [[aims]]",
+    "db": "one number of dB, or ten in brackets",
+}
 
 
 _HEAD = (
-    "# The season plan. Aims are the smallest boost or cut to be named, in dB, octave band by octave band\n"
-    f"# ({', '.join(f'{band_hz:g}' for band_hz in NOMINAL_HZ)} Hz); between the weeks named they fall evenly.\n\n"
+    "# The season plan. Aims are T75: the smallest boost or cut to be named right three times in four, in dB; one\n"
+    "# number for all octave bands, or ten, for "
+    f"{', '.join(f'{band_hz:g}' for band_hz in NOMINAL_HZ)} Hz.\n"
+    "# Between the weeks named they change by equal ratios; after the last they stay.\n\n"
 )
