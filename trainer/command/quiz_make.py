@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import click
 from rich.console import Console
 
-from trainer.command.options import DEFAULT_SHOW
-from trainer.command.quiz_options import FILE, QUIZ, named, the_store
+from trainer.command.options import DEFAULT_SHOW, opened
+from trainer.command.quiz_options import FILE, QUIZ, named
 from trainer.command.told_bar import told_bar
 from trainer.refusal import Refused
 
@@ -105,7 +105,7 @@ def list_quizzes() -> None:
     from trainer.season.quiz import quizzes_of
     from trainer.season.quiz_marking import sheets_of
 
-    with the_store() as (_, store):
+    with opened() as (_, store):
         table = Table("quiz", "title", "made", "items", "taken by", box=None, padding=(0, 2, 0, 0))
         quizzes = quizzes_of(store)
         for one in quizzes:
@@ -133,7 +133,7 @@ def pack(quiz: str, out: Path | None, key: Path | None, pause_s: float, sealed: 
     """
     if sealed is not None and (out is not None or key is not None):
         raise Refused("--sealed makes one file for students, with no key: give no --out or --key with it")
-    with the_store() as (assembly, store):
+    with opened() as (assembly, store):
         found = named(store, quiz)
         with told_bar("Making the items", len(found.items)) as told:
             if sealed is not None:

@@ -8,7 +8,8 @@ import click
 from rich.console import Console
 
 from trainer.command.asking import ask
-from trainer.command.quiz_options import FILE, QUIZ, known_as, named, shown_names, the_store
+from trainer.command.options import opened
+from trainer.command.quiz_options import FILE, QUIZ, known_as, named, shown_names
 from trainer.refusal import Refused
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ def mark(quiz: str, files: tuple[Path, ...], learner: str | None) -> None:
         quiz, files = "", (Path(quiz), *files)
     if bool(files) == (learner is not None):
         raise Refused("give FILES of answers, or --learner NAME to type somebody's")
-    with the_store() as (assembly, store):
+    with opened() as (assembly, store):
         found = named(store, quiz)
         returned = [one for file in files for one in _read(store, found, file, assembly)]
         if learner is not None:
@@ -60,7 +61,7 @@ def results(quiz: str, as_json: bool, learner: str | None) -> None:
     from trainer.season.quiz_results import quiz_page
     from trainer.text.quiz import items_table, result_lines, scores_table
 
-    with the_store() as (_, store):
+    with opened() as (_, store):
         found = named(store, quiz)
         attempts = list(store.attempts(quiz=found.uid))
         name = "" if learner is None else known_as(store, learner)
@@ -94,7 +95,7 @@ def allow(quiz: str, learner: str, sittings: int | None) -> None:
     """Allow LEARNER another sitting of a quiz."""
     from trainer.season.quiz import allow_sittings, sittings_taken
 
-    with the_store() as (assembly, store):
+    with opened() as (assembly, store):
         found, name = named(store, quiz), known_as(store, learner)
         count = len(sittings_taken(store, found, name)) + 1 if sittings is None else sittings
         allow_sittings(store, found, name, count, now=assembly.now())

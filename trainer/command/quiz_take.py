@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from trainer.command.options import learner_name, this_learner
-from trainer.command.quiz_options import FILE, QUIZ, known_as, named, the_store
+from trainer.command.options import learner_name, opened, this_learner
+from trainer.command.quiz_options import FILE, QUIZ, known_as, named
 from trainer.practice.exercise import Answer
 
 
@@ -34,7 +34,7 @@ def take(quiz: str, learner: str, wave: Path | None, out: Path | None) -> None:
     from trainer.season.quiz_marking import sheets_by_block
     from trainer.text.quiz import result_lines
 
-    with the_store() as (assembly, store):
+    with opened() as (assembly, store):
         found = named(store, quiz)
         name = known_as(store, learner)
         sitting = assembly.quiz_sitting(store, found, name)

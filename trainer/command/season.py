@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from trainer.command.book import book
 from trainer.command.folders import into_file
 from trainer.command.options import opened
 from trainer.refusal import Refused
@@ -28,7 +29,10 @@ NO_PLAN = "there is no season plan yet: `yardline season new` makes one"
 
 @click.group()
 def season() -> None:
-    """Plan a season: weeks, rehearsals, shows, what is aimed at; see who is on track."""
+    """Plan a season: weeks, rehearsals, shows, what is aimed at; see who is on track; print the season book."""
+
+
+season.add_command(book)
 
 
 @season.command()
