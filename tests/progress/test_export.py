@@ -109,20 +109,13 @@ def test_a_cell_made_safe_comes_back(text: str) -> None:
 def test_libreoffice_reads_text_and_runs_nothing(tmp_path: Path) -> None:
     """LibreOffice Calc, without a screen: the file opened and saved again holds the text, not what it would come to."""
     export_attempts([attempt(1, learner="=1+1", show="青鷺", target="-2+5")], tmp_path / "all.csv")
-    command = [
-        "soffice",
-        "--headless",
-        f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}",
-        "--convert-to",
-    ]
-    csv_filter = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true"
-    subprocess.run(
-        [*command, csv_filter, "--outdir", str(tmp_path / "out"), str(tmp_path / "all.csv")],
-        check=True,
-        timeout=120,
-    )
+    command = ["soffice", "--headless", f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"]
+    utf_8 = "44,34,76,1,,0,false,true"  # what is asked when such a file is opened: commas, quotes, UTF-8
+    command += ["--infilter=CSV:" + utf_8, "--convert-to", f"csv:Text - txt - csv (StarCalc):{utf_8}"]
+    command += ["--outdir", str(tmp_path / "out"), str(tmp_path / "all.csv")]
+    subprocess.run(command, check=True, timeout=120)
     (row,) = rows(tmp_path / "out" / "all.csv")
-    assert (row["learner"].lstrip("'"), row["show"], row["target"].lstrip("'")) == ("=1+1", "青鷺", "-2+5")
+    assert [plain_text(row[column]) for column in ("learner", "show", "target")] == ["=1+1", "青鷺", "-2+5"]
 
 
 def test_records_stand_behind_the_attempts_and_come_back(tmp_path: Path) -> None:

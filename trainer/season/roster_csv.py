@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TypeVar
 from unicodedata import normalize
 
-from trainer.progress.export import plain_text, safe_cell
+from trainer.progress.export import MARK, plain_text, safe_cell
 from trainer.progress.files import replacing
 from trainer.progress.names import folded, learner_name, one_line
 from trainer.progress.store import Store
@@ -67,7 +67,7 @@ def write_roster(roster: Roster, path: Path) -> int:
         writer = csv.writer(file)
         writer.writerow(COLUMNS)
         for member in roster.members:
-            writer.writerow([safe_cell(cell) for cell in _cells(member)])
+            writer.writerow(_cells(member))
     return len(roster.members)
 
 
@@ -118,9 +118,7 @@ def read_rows(path: Path) -> Iterator[Row]:
                     f"{delimiter!r} in it stands in double quotes"
                 )
             if any(cell.strip() for cell in cells):
-                yield Row(
-                    where, dict(zip(columns, (plain_text(cell.strip()) for cell in cells), strict=False))
-                )
+                yield Row(where, dict(zip(columns, (text_of(cell.strip()) for cell in cells), strict=False)))
     except csv.Error as error:
         raise Refused(f"{path.name}, line {reader.line_num} is no line of a CSV file: {error}") from error
 
@@ -208,7 +206,22 @@ def _is_said(cell: str) -> bool:
     raise Refused(f"archived is yes or no, not {cell!r}")
 
 
+def cell_of(text: str) -> str:
+    """Return a cell that a spreadsheet neither runs as a formula nor takes for a number or a day."""
+    return f"{MARK}{text}" if _is_like_a_number(text) else safe_cell(text)
+
+
+def text_of(cell: str) -> str:
+    """Return the text that `cell_of` made a cell of."""
+    return cell.removeprefix(MARK) if _is_like_a_number(cell) else plain_text(cell)
+
+
+def _is_like_a_number(text: str) -> bool:
+    return text.lstrip(MARK)[:1].isdigit()
+
+
 def _cells(member: Member) -> tuple[str, ...]:
     since = "" if member.since is None else member.since.isoformat()
     archived = "yes" if member.is_archived else "no"
-    return member.name, member.role, member.section, since, archived, member.learner
+    about = (cell_of(member.name), member.role, cell_of(member.section))
+    return (*about, since, archived, cell_of(member.learner))
