@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 from trainer.practice.attempt import Attempt
+from trainer.progress.figures.confusions import confusions
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, TooFew, normal_deviate
 
 FEWEST_EACH_WAY = 60
@@ -33,7 +34,18 @@ class DirectionBias:
 def direction_bias(
     attempts: Sequence[Attempt], *, labels: tuple[str, str] = LABELS[0], confidence: float = CONFIDENCE
 ) -> DirectionBias | TooFew:
-    """Return the bias between two directions; giving up names neither and is left out.
+    """Return the bias between two directions; giving up names neither and is left out."""
+    said = confusions(attempts, field="direction", keys=labels)
+    return direction_bias_of(said.counts, labels=labels, confidence=confidence)
+
+
+def direction_bias_of(
+    counts: Sequence[Sequence[int]],
+    *,
+    labels: tuple[str, str] = LABELS[0],
+    confidence: float = CONFIDENCE,
+) -> DirectionBias | TooFew:
+    """Return the bias of how often each direction (a row) was said to be each (a column).
 
     Notes
     -----
@@ -46,13 +58,13 @@ def direction_bias(
     Macmillan & Creelman, Detection Theory (criterion c); Hautus, Behavior Research Methods 27 (1995), the
     log-linear rule. From memory.
     """
-    first, second = (_said(attempts, true=true, labels=labels) for true in labels)
-    fewest = min(len(first), len(second))
+    (hits, misses), (alarms, rejections) = counts
+    fewest = min(hits + misses, alarms + rejections)
     if fewest < FEWEST_EACH_WAY:
         return TooFew(fewest, FEWEST_EACH_WAY)
-    hits, false_alarms = _Share.of(first, labels[0]), _Share.of(second, labels[0])
-    criterion = -0.5 * (hits.deviate + false_alarms.deviate)
-    half = normal_deviate(confidence) * 0.5 * math.sqrt(hits.variance + false_alarms.variance)
+    hit, false_alarm = _Share.of(hits, hits + misses), _Share.of(alarms, alarms + rejections)
+    criterion = -0.5 * (hit.deviate + false_alarm.deviate)
+    half = normal_deviate(confidence) * 0.5 * math.sqrt(hit.variance + false_alarm.variance)
     interval = Interval(criterion - half, criterion + half)
     leaning = None if interval.holds(0.0) else labels[criterion > 0.0]
     return DirectionBias(criterion, interval, leaning)
@@ -66,13 +78,8 @@ class _Share:
     variance: float
 
     @classmethod
-    def of(cls, said: Sequence[str], label: str) -> "_Share":
-        share = (said.count(label) + 0.5) / (len(said) + 1.0)
+    def of(cls, count: int, whole: int) -> "_Share":
+        share = (count + 0.5) / (whole + 1.0)
         deviate = NormalDist().inv_cdf(share)
         slope = NormalDist().pdf(deviate)
-        return cls(deviate, share * (1.0 - share) / (len(said) * slope * slope))
-
-
-def _said(attempts: Sequence[Attempt], *, true: str, labels: tuple[str, str]) -> list[str]:
-    said = (a.given_answer.get("direction") for a in attempts if a.right_answer.get("direction") == true)
-    return [str(direction) for direction in said if direction in labels]
+        return cls(deviate, share * (1.0 - share) / (whole * slope * slope))
