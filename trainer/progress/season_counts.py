@@ -1,7 +1,7 @@
 """Counts over a whole season, for everybody at once: read as sums, no attempt is looked at one by one."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -11,6 +11,7 @@ from sqlalchemy import Select, func, select
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Value
 from trainer.progress.figures.confusions import Confusions
+from trainer.progress.figures.direction_bias import LABELS
 from trainer.progress.kept_days import number_of
 from trainer.progress.running_tallies import DAY_US
 from trainer.progress.schema import ATTEMPTS
@@ -27,6 +28,14 @@ class Done:
     week: int
     answers: int
     blocks: int
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a learner said for what, in one exercise: octave bands, and boosts and cuts."""
+
+    bands: Confusions
+    directions: Confusions
 
 
 def done_query(since: date) -> Select[Any]:
@@ -55,19 +64,38 @@ def done_of(row: Row) -> Done:
     return Done(row["learner"], int(row["week"]), int(row["answers"]), int(row["blocks"]))
 
 
-def band_confusions_of(rows: Iterable[Row]) -> dict[str, Confusions]:
-    """Return everybody's confusions over the octave bands from rows of `said_query`."""
-    place: dict[Value, int] = {band_hz: number for number, band_hz in enumerate(NOMINAL_HZ)}
-    counts: dict[str, list[list[int]]] = {}
+def said_of(rows: Iterable[Row]) -> dict[str, Said]:
+    """Return what everybody said for what from rows of `said_query`."""
+    counts: dict[str, tuple[_Counts, _Counts]] = {}
     for row in rows:
-        true = place.get(json.loads(row["right_answer"]).get("band", 0.0))
-        said = place.get(json.loads(row["given_answer"]).get("band", 0.0))
-        if true is not None:
-            mine = counts.setdefault(row["learner"], [[0] * (len(place) + 1) for _ in place])
-            mine[true][len(place) if said is None else said] += row["count"]
-    return {learner: _confusions(mine) for learner, mine in counts.items()}
+        mine = counts.setdefault(
+            row["learner"], (_Counts("band", NOMINAL_HZ), _Counts("direction", LABELS[0]))
+        )
+        true, said = json.loads(row["right_answer"]), json.loads(row["given_answer"])
+        for one in mine:
+            one.add(true, said, int(row["count"]))
+    return {learner: Said(bands.confusions, ways.confusions) for learner, (bands, ways) in counts.items()}
 
 
-def _confusions(counts: list[list[int]]) -> Confusions:
-    said, unsaid = tuple(tuple(row[:-1]) for row in counts), tuple(row[-1] for row in counts)
-    return Confusions("band", NOMINAL_HZ, said, unsaid)
+class _Counts:
+    """Counts of one field of the answers: a row for what was true; the last column for what was not said."""
+
+    def __init__(self, field: str, keys: tuple[Value, ...]) -> None:
+        self._field, self._keys = field, keys
+        self._place = {key: number for number, key in enumerate(keys)}
+        self._counts = [[0] * (len(keys) + 1) for _ in keys]
+
+    def add(self, true: Mapping[str, Value], said: Mapping[str, Value], count: int) -> None:
+        """Add so many answers; a right answer without the field is left out."""
+        row = self._place.get(true.get(self._field, ""))
+        if row is not None:
+            self._counts[row][self._place.get(said.get(self._field, ""), -1)] += count
+
+    @property
+    def confusions(self) -> Confusions:
+        """The counts."""
+        said, unsaid = (tuple(row[:-1]) for row in self._counts), (row[-1] for row in self._counts)
+        return Confusions(self._field, self._keys, tuple(said), tuple(unsaid))
+
+
+NOTHING_SAID = Said(_Counts("band", NOMINAL_HZ).confusions, _Counts("direction", LABELS[0]).confusions)

@@ -16,7 +16,6 @@ from sqlalchemy.exc import IntegrityError, OperationalError
 from trainer.practice.attempt import Attempt, Value
 from trainer.progress.engine import WRITES, address_of, make_engine, name_of
 from trainer.progress.errors import CORRUPT, StoreError, told_clearly
-from trainer.progress.figures.confusions import Confusions
 from trainer.progress.kept_days import forget_from, keep_days, query_of
 from trainer.progress.migrations import VERSION, migrate, version_of
 from trainer.progress.records import Record, put_records, record_from
@@ -25,10 +24,11 @@ from trainer.progress.running_tallies import add_to_tallies, tally_of
 from trainer.progress.schema import ATTEMPTS, RECORDS, SETTINGS, TALLIES
 from trainer.progress.season_counts import (
     Done,
-    band_confusions_of,
+    Said,
     blocks_query,
     done_of,
     done_query,
+    said_of,
     said_query,
 )
 from trainer.progress.tallies import Tally
@@ -208,9 +208,9 @@ class Store:
         rows = self._read(blocks_query())
         return {row["learner"]: (int(row["answers"]), int(row["blocks"])) for row in rows}
 
-    def band_confusions(self, *, exercise: str) -> dict[str, Confusions]:
-        """Return which octave bands everybody said for which, in one exercise."""
-        return band_confusions_of(self._read(said_query(exercise)))
+    def said(self, *, exercise: str) -> dict[str, Said]:
+        """Return what everybody said for what, in one exercise."""
+        return said_of(self._read(said_query(exercise)))
 
     def kept_days(
         self, learner: str, *, made_by: str, before: date, only_last: bool = False

@@ -7,9 +7,8 @@ from itertools import groupby
 
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.ear_figures import EarFigures, figures_of
-from trainer.progress.figures.confusions import Confusions, band_confusions
 from trainer.progress.replay import Replayed, replayed
-from trainer.progress.season_counts import Done
+from trainer.progress.season_counts import NOTHING_SAID, Done, Said
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally
 from trainer.progress.thresholds.belief import Belief
@@ -45,7 +44,7 @@ class Known:
     begins_on: date
     done: Mapping[str, tuple[Done, ...]]
     totals: Mapping[str, tuple[int, int]]
-    said: Mapping[str, Confusions]
+    said: Mapping[str, Said]
 
 
 def book_of(
@@ -93,7 +92,7 @@ def known_of(store: Store, plan: SeasonPlan | None, *, today: date) -> Known:
         learner: tuple(group)
         for learner, group in groupby(store.weeks_done(since=begins_on), key=lambda one: one.learner)
     }
-    return Known(plan, today, begins_on, done, store.totals(), store.band_confusions(exercise=TONE))
+    return Known(plan, today, begins_on, done, store.totals(), store.said(exercise=TONE))
 
 
 def _first_monday(store: Store) -> date | None:
@@ -109,7 +108,7 @@ def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], kno
     """Return a learner's page."""
     ear, days = figures_of(replay, tallies), sorted({tally.day for tally in tallies})
     answers, blocks = known.totals.get(member.learner, (0, 0))
-    confusions = known.said.get(member.learner, band_confusions([]))
+    said = known.said.get(member.learner, NOTHING_SAID)
     aims = aims_of(replay.now.belief, known.plan, known.today) if answers else ()
     plan = known.plan
     return LearnerPage(
@@ -123,14 +122,14 @@ def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], kno
         first_day=days[0] if days else None,
         last_day=days[-1] if days else None,
         weeks=_weeks(member.learner, known),
-        confusions=confusions,
+        confusions=said.bands,
         aims=aims,
         standing=standing_words(aims, {change.band_hz for change in ear.bands if change.is_early}),
         advice=advice_words(
             ear,
-            confusions,
+            said,
             aims,
-            last_day=days[-1] if days else None,
+            days=days,
             today=known.today,
             minutes=BLOCK_MINUTES[1] if plan is None else plan.block_minutes,
         ),
@@ -138,12 +137,13 @@ def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], kno
 
 
 def _weeks(learner: str, known: Known) -> tuple[WeekDone, ...]:
-    last = (known.today - known.begins_on).days // WEEK_DAYS
-    there = {one.week: one for one in known.done.get(learner, ())}
-    return tuple(
-        WeekDone(week + 1, *((there[week].answers, there[week].blocks) if week in there else (0, 0)))
-        for week in range(max(last, max(there, default=0)) + 1)
-    )
+    """Return what was done week by week until this one; after the season's end until the last answers."""
+    now = (known.today - known.begins_on).days // WEEK_DAYS
+    there = {one.week: one for one in known.done.get(learner, ()) if one.week <= now}
+    last = now if known.plan is None else min(now, max(known.plan.weeks - 1, max(there, default=0)))
+    idle = Done(learner, 0, 0, 0)
+    weeks = ((week, there.get(week, idle)) for week in range(last + 1))
+    return tuple(WeekDone(week + 1, done.answers, done.blocks) for week, done in weeks)
 
 
 def _row(page: LearnerPage) -> RosterRow:
