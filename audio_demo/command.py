@@ -62,16 +62,23 @@ def demo(context: click.Context, out: Path | None, play: bool, level: float) -> 
 def season(home: Path | None, weeks: int, seed: int) -> None:
     """Fill a memory with a season of six made-up learners, to see what progress looks like."""
     from audio_demo.season.fill import fill
+    from audio_demo.season.simulate import Season
+    from audio_demo.season.staff import fill_staff
     from trainer.assembly import Assembly
     from trainer.progress.places import HOME_VARIABLE
 
     environ = dict(os.environ) if home is None else {**os.environ, HOME_VARIABLE: str(home)}
     assembly = Assembly(environ=environ)
+    now, exercises = assembly.now(), assembly.catalogue.exercises
     with assembly.open_store() as store, Progress(transient=True) as bar:
-        count = fill(store, assembly.catalogue.exercises, now=assembly.now(), weeks=weeks, seed=seed, bar=bar)
+        count = fill(store, exercises, now=now, weeks=weeks, seed=seed, bar=bar)
+        quiz = fill_staff(store, exercises, Season(exercises, now, weeks, seed))
     click.echo(f"{count} answers of six made-up learners are in {assembly.folder}. To see them:")
     start = "" if home is None else f"{HOME_VARIABLE}={shlex.quote(str(home))} "
     click.echo(f"  {start}yardline progress --learner Heron --chart heron.png")
+    click.echo(f"  {start}yardline season book season.pdf season.html")
+    if quiz is not None:
+        click.echo(f"  {start}yardline quiz results")
 
 
 @demo.command()

@@ -106,13 +106,12 @@ def _right_words(score: QuizScore) -> str:
 
 def items_table(page: QuizPage) -> Table:
     """Return how the items did as a table."""
-    table = Table("item", "it was", "size", "right", "90 % interval", "with the rest", "", box=None)
+    table = Table("item", "it was", "right", "90 % interval", "with the rest", "", box=None)
     for item in page.items:
         interval = item.difficulty.interval
         table.add_row(
             str(item.number),
             item.words,
-            f"{item.size:g} {item.unit}",
             percent(item.difficulty.value),
             f"{100 * interval.low:.0f}–{100 * interval.high:.0f} %",
             "" if item.discrimination is None else f"{item.discrimination:+.2f}",
