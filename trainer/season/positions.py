@@ -1,6 +1,6 @@
 """Console positions: what is listened for at each, and whose ears are the best for it as far as can be told."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.progress.ear_figures import EarFigures
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, normal_deviate
+from trainer.progress.improvement_words import chance_words
 from trainer.progress.thresholds.belief import BANDS, Belief
 from trainer.season.pages import Candidate, PositionPage
 
@@ -35,6 +36,19 @@ POSITIONS = (
 SHOWN = 3
 CLEAR = 0.75
 """So likely somebody must be the best to be called so."""
+CLOSE = 0.2
+"""Who is less than so many times as likely to be the best as the first is not named beside them."""
+UNKNOWN = 1e3
+"""What it costs to seat somebody where it is too early to tell: more than any ear."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ears:
+    """The ears known well enough for a position: mean and deviation of the mean ln T75 over its bands, of each."""
+
+    who: tuple[str, ...]
+    means: Floats
+    deviations: Floats
 
 
 def positions_of(
@@ -49,31 +63,69 @@ def positions_of(
     names
         What they are called.
     """
-    return tuple(_position(position, beliefs, ears, names) for position in POSITIONS)
-
-
-def _position(
-    position: Position,
-    beliefs: Mapping[str, Belief],
-    ears: Mapping[str, EarFigures],
-    names: Mapping[str, str],
-) -> PositionPage:
-    places = [NOMINAL_HZ.index(band_hz) for band_hz in position.bands_hz]
-    known = [who for who in beliefs if not any(ears[who].bands[place].is_early for place in places)]
-    means, deviations = _over(places, [beliefs[who] for who in known])
-    chances = chances_to_be_least(means, deviations)
-    half = normal_deviate(CONFIDENCE) * deviations
-    order = sorted(range(len(known)), key=lambda who: (means[who], known[who]))[:SHOWN]
-    candidates = tuple(
-        Candidate(
-            name=names[known[who]],
-            t75_db=float(np.exp(means[who])),
-            interval=Interval(float(np.exp(means[who] - half[who])), float(np.exp(means[who] + half[who]))),
-            chance_best=float(chances[who]),
-        )
-        for who in order
+    known = [_known(position, beliefs, ears) for position in POSITIONS]
+    seats = seats_of([dict(zip(one.who, one.means.tolist(), strict=True)) for one in known])
+    ranked = [_candidates(one, names) for one in known]
+    first = [
+        names[seat] == candidates[0].name for seat, candidates in zip(seats, ranked, strict=True) if seat
+    ]
+    seated = [
+        f" With one place for each, {names[seat]} sits here." if seat and not all(first) else ""
+        for seat in seats
+    ]
+    return tuple(
+        PositionPage(position.title, position.bands_hz, candidates, _words(position, candidates) + seat)
+        for position, candidates, seat in zip(POSITIONS, ranked, seated, strict=True)
     )
-    return PositionPage(position.title, position.bands_hz, candidates, _words(position, candidates))
+
+
+def _known(position: Position, beliefs: Mapping[str, Belief], ears: Mapping[str, EarFigures]) -> _Ears:
+    places = [NOMINAL_HZ.index(band_hz) for band_hz in position.bands_hz]
+    who = tuple(
+        one for one in sorted(beliefs) if not any(ears[one].bands[place].is_early for place in places)
+    )
+    return _Ears(who, *_over(places, [beliefs[one] for one in who]))
+
+
+def _candidates(known: _Ears, names: Mapping[str, str]) -> tuple[Candidate, ...]:
+    """Return the best ears, the best first."""
+    chances = chances_to_be_least(known.means, known.deviations)
+    half = normal_deviate(CONFIDENCE) * known.deviations
+    lows, highs = np.exp(known.means - half), np.exp(known.means + half)
+    return tuple(
+        Candidate(
+            name=names[known.who[place]],
+            t75_db=float(np.exp(known.means[place])),
+            interval=Interval(float(lows[place]), float(highs[place])),
+            chance_best=float(chances[place]),
+        )
+        for place in np.argsort(known.means, kind="stable")[:SHOWN].tolist()
+    )
+
+
+def seats_of(means: Sequence[Mapping[str, float]]) -> tuple[str, ...]:
+    """Return who sits where if nobody sits at two places: as many as can be seated, their means least in all.
+
+    Parameters
+    ----------
+    means
+        Position by position, the mean ln T75 of everybody known there.
+
+    Returns
+    -------
+    tuple
+        A learner for each position; empty where nobody is left.
+    """
+    from scipy.optimize import linear_sum_assignment
+
+    everybody = sorted({who for one in means for who in one})
+    costs = np.array([[one.get(who, UNKNOWN) for who in everybody] for one in means])
+    seats = [""] * len(means)
+    if everybody:
+        places, numbers = linear_sum_assignment(costs)
+        for place, number in zip(places.tolist(), numbers.tolist(), strict=True):
+            seats[place] = everybody[number] if everybody[number] in means[place] else ""
+    return tuple(seats)
 
 
 def _over(places: list[int], beliefs: list[Belief]) -> tuple[Floats, Floats]:
@@ -105,13 +157,21 @@ def chances_to_be_least(means: Floats, deviations: Floats) -> Floats:
     return chances
 
 
-def _words(position: Position, candidates: tuple[Candidate, ...]) -> str:
+def _words(position: Position, candidates: Sequence[Candidate]) -> str:
+    """Return who hears best what is listened for, or between whom it is too close to tell."""
     if not candidates:
         return "Too early to tell of anybody."
-    first, *others = candidates
-    if first.chance_best >= CLEAR or not others:
-        chance = (
-            f", with a chance of {100 * min(first.chance_best, 0.99):.0f} %" if others else " of those known"
+    first = candidates[0]
+    if len(candidates) == 1:
+        return f"{first.name} is the only one known well enough for {position.title}."
+    if first.chance_best >= CLEAR:
+        return (
+            f"{first.name} hears {position.title} best, with a chance of {chance_words(first.chance_best)}."
         )
-        return f"{first.name} hears {position.title} best{chance}."
-    return f"Too close to tell between {first.name} and {others[0].name}."
+    close = [one.name for one in candidates if one.chance_best >= CLOSE * max(first.chance_best, CLOSE)]
+    others = [] if sum(one.chance_best for one in candidates) >= CLEAR else ["others"]
+    return f"Too close to tell between {_listed([*(close or [first.name]), *others])}."
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
