@@ -62,7 +62,7 @@ const name = document.getElementById("name");
 name.value = state.name || "";
 const keep = () => localStorage.setItem(kept, JSON.stringify(state));
 const left = () => {
-  const whole = [...document.querySelectorAll("section")].filter(section =>
+  const whole = [...document.querySelectorAll("section[id]")].filter(section =>
     [...section.querySelectorAll("fieldset")].every(one => one.querySelector(":checked"))).length;
   document.getElementById("left").textContent = whole + " of " + about.count + " answered";
 };
