@@ -7,14 +7,12 @@ import pytest
 
 from tests.command.conftest import Ended, Run
 from tests.command.test_bad_input import refused
+from tests.noise_show import SameNoise
 from tests.progress.made_up import START, attempt
-from tests.window.staged import Stage
+from trainer.assembly import Assembly
 from trainer.progress.export import read_jsonl
 from trainer.progress.store import open_store
-from trainer.season.roster import add_member, rename_member, roster_of
-from trainer.window.control import Intent
-from trainer.window.settings import Settings
-from trainer.window.state import Place
+from trainer.season.roster import roster_of
 
 
 def answered(home: Path, *learners: str) -> None:
@@ -112,43 +110,14 @@ def test_commands_take_the_shown_name_and_find_the_answers(run: Run, home: Path,
 
 
 def test_an_answer_under_a_shown_name_is_kept_under_the_learners_own(
-    run: Run, home: Path, tmp_path: Path
+    run: Run, home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(Assembly, "shows", {"field-show": SameNoise("field-show")})
     done(run("roster", "add", "Heron"))
     done(run("roster", "rename", "Heron", "Grey"))
     drill = ("drill", "--text", "--exercise", "octave-tone", "--reps", "1", "--wave", str(tmp_path / "waves"))
-    assert "1 of 1 reps" in done(
-        run(*drill, "--learner", "Grey", "--show", "indoor-percussion", typed=("g", ""))
-    )
+    assert "1 of 1 reps" in done(run(*drill, "--learner", "Grey", typed=("g", "")))
     with open_store(home / "yardline.sqlite", now=START) as store:
         assert [one.learner for one in store.attempts()] == ["Heron"]
         assert [one.name for one in roster_of(store).members] == ["Grey"]
     refused(run(*drill, "--learner", "heron"), "looks like")
-
-
-def test_the_window_lets_members_in_by_the_shown_name(tmp_path: Path) -> None:
-    stage = Stage(tmp_path)
-    add_member(stage.store, "Heron", now=START)
-    rename_member(stage.store, "Heron", "Grey", now=START)
-    session = stage.session()
-    assert session.known_learners == ("Grey",)
-    session.do(Intent("choose learner", "Grey"))
-    assert (session.learner, session.called, stage.saved[-1].learner) == ("Heron", "Grey", "Heron")
-    session.close()
-
-
-@pytest.mark.parametrize("named", ["argument", "settings"])
-def test_the_window_asks_who_it_is_where_a_name_is_only_nearly_somebodys(tmp_path: Path, named: str) -> None:
-    stage = Stage(tmp_path)
-    add_member(stage.store, "Heron", now=START)
-    session = stage.session(
-        **({"learner": "heron"} if named == "argument" else {"settings": Settings(learner="heron")})
-    )
-    assert (session.place, session.learner) == (Place.LEARNERS, "")
-    assert session.notice is not None
-    assert "looks like 'Heron'" in session.notice.words
-    session.do(Intent("choose learner", "HERON"))
-    assert session.learner == ""
-    session.do(Intent("choose learner", "Heron"))
-    assert session.learner == "Heron"
-    session.close()

@@ -86,7 +86,7 @@ def as_kept(member: Member) -> Member:
 
 
 @given(st.lists(MEMBERS, max_size=5, unique_by=lambda one: folded(one.name)))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_any_roster_comes_back_whole_in_an_empty_store(members: list[Member]) -> None:
     """Law: written, read into a store with nothing in it and written again, a roster is the same bytes."""
     with TemporaryDirectory() as folder:
