@@ -1,16 +1,17 @@
 """Item analysis: how hard each item of a quiz was, and whether it goes with the rest; what is odd about it in words."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from trainer.progress.figures.intervals import Estimate, wilson
+from trainer.progress.figures.intervals import CONFIDENCE, Estimate, normal_deviate, wilson
 
 POOR = 0.2
 """Below this an item discriminates poorly (R. L. Ebel, from memory)."""
 FEWEST_TO_FLAG = 10
-"""Of fewer learners a correlation says too little to call an item poor."""
+"""Of fewer learners nothing is said of an item."""
 TAIL_SHARE = 0.27
 """The share of the class at either end that Ebel's discrimination compares (from memory)."""
 
@@ -71,6 +72,19 @@ def tail_discriminations(rights: ArrayLike, totals: ArrayLike) -> tuple[float, .
     return tuple(map(float, gaps))
 
 
+def highest_correlation(found: float, learners: int, *, confidence: float = CONFIDENCE) -> float:
+    """Return the upper end of a correlation's interval.
+
+    References
+    ----------
+    R. A. Fisher, Metron 1, 1921 (from memory): the inverse hyperbolic tangent of a correlation is nearly normal,
+    its variance 1 / (n - 3).
+    """
+    if learners <= 3 or abs(found) >= 1.0:
+        return 1.0 if found > -1.0 else -1.0
+    return math.tanh(math.atanh(found) + normal_deviate(confidence) / math.sqrt(learners - 3))
+
+
 def _correlation(one: Matrix, other: Matrix) -> float | None:
     if len(one) < 3 or np.ptp(one) < 1e-12 or np.ptp(other) < 1e-12:
         return None
@@ -89,12 +103,14 @@ def _figure(worth: Matrix, right: Matrix, together: float | None, learners: int)
 
 
 def _flag(right: float, together: float | None, learners: int) -> str:
+    """Return what is odd; of a correlation only what is sure: among thirty good items some are low by chance."""
     if learners < FEWEST_TO_FLAG:
         return ""
-    if together is not None and together < 0.0:
+    highest = 1.0 if together is None else highest_correlation(together, learners)
+    if highest < 0.0:
         return "better ears did worse on it"
     if right == 0.0:
         return "nobody had it right"
     if right == learners:
         return "everybody had it right"
-    return "hardly goes with the rest" if together is not None and together < POOR else ""
+    return "hardly goes with the rest" if highest < POOR else ""
