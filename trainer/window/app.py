@@ -38,6 +38,8 @@ KEY_NAMES = {
     pygame.K_RIGHT: "right",
     pygame.K_UP: "up",
     pygame.K_DOWN: "down",
+    pygame.K_PAGEUP: "pageup",
+    pygame.K_PAGEDOWN: "pagedown",
     pygame.K_F9: "f9",
     pygame.K_F11: "f11",
 }
@@ -136,6 +138,8 @@ class App:
             self._hover_over(event.pos)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
             self._press(event.pos)
+        elif event.type == pygame.MOUSEWHEEL and event.y:
+            self._wanted_by("pageup" if event.y > 0 else "pagedown")
         elif event.type in (pygame.VIDEORESIZE, pygame.WINDOWEXPOSED, pygame.WINDOWRESTORED):
             self._shown = None
         elif event.type in (pygame.AUDIODEVICEREMOVED, pygame.AUDIODEVICEADDED):

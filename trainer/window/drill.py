@@ -8,6 +8,7 @@ from trainer.playback.player import Player, Version
 from trainer.practice.block import Block, Outcome
 from trainer.practice.deal import Rep
 from trainer.practice.pictures import Activity, Outline, Picture, activity_of, outline_of, picture_of
+from trainer.season.quiz import Quiz
 from trainer.sound import Sound
 from trainer.window.chores import Chores
 from trainer.window.form import Form
@@ -28,10 +29,12 @@ class Sight:
 
 @dataclass
 class Drill:
-    """One block in the window.
+    """One block in the window; of a quiz, nothing is revealed.
 
     Attributes
     ----------
+    quiz
+        The quiz whose items its reps are; None for a drill.
     rep
         The rep that is heard or revealed; None while the next is being made.
     form
@@ -46,6 +49,7 @@ class Drill:
     player: Player
     chores: Chores
     report: Callable[[BaseException], None]
+    quiz: Quiz | None = None
     rep: Rep | None = None
     form: Form | None = None
     sight: Sight | None = None
@@ -97,20 +101,30 @@ class Drill:
         if self.form.answer is None:
             self.form.go_to_missing()
             return False
-        self._reveal(self.block.answer(self.form.answer))
+        self._answered(self.block.answer(self.form.answer))
         return True
 
     def give_up(self) -> None:
-        """Hand in nothing, and have it revealed."""
+        """Hand in nothing, and have it revealed; in a quiz, go on."""
         if self.rep is not None and self.outcome is None:
-            self._reveal(self.block.answer(None))
+            self._answered(self.block.answer(None))
 
     def go_on(self) -> None:
         """Leave the reveal for the next rep."""
         if self.outcome is not None:
-            self.player.stop()
-            self.rep = self.form = self.outcome = None
-            tidy_up()
+            self._let_go()
+
+    def _answered(self, outcome: Outcome) -> None:
+        """Have what came of a rep revealed; of a quiz's item, forget it."""
+        if self.quiz is not None:
+            self._let_go()
+        else:
+            self._reveal(outcome)
+
+    def _let_go(self) -> None:
+        self.player.stop()
+        self.rep = self.form = self.outcome = None
+        tidy_up()
 
     def _reveal(self, outcome: Outcome) -> None:
         self.outcome = outcome

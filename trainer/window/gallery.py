@@ -14,6 +14,7 @@ from trainer.window.app import canvas_for
 from trainer.window.canvas import Canvas
 from trainer.window.chores import Failed
 from trainer.window.control import Intent
+from trainer.window.gallery_staff import quiz_scenes
 from trainer.window.screens import opening
 from trainer.window.session import Session
 from trainer.window.settings import Settings
@@ -95,6 +96,7 @@ def scenes(session: Session, *, sleep: Sleep = time.sleep) -> Iterator[str]:
         yield place.value
         session.do(Intent("back"))
     yield from _with_setup(session)
+    yield from quiz_scenes(session, lambda waiting: _wait(waiting, sleep))
     session.do(Intent("back"))
     yield "leave"
     session.do(Intent("resume"))

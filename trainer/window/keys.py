@@ -74,6 +74,48 @@ def _has_yours(session: Session) -> bool:
     return session.drill is not None and session.drill.is_yours_ready
 
 
+def _is_quiz(session: Session) -> bool:
+    return session.drill is not None and session.drill.quiz is not None
+
+
+def _is_drill_ready(session: Session) -> bool:
+    return _is_ready(session) and not _is_quiz(session)
+
+
+def _is_item_ready(session: Session) -> bool:
+    return _is_ready(session) and _is_quiz(session)
+
+
+def _is_begun(session: Session) -> bool:
+    chosen = session.quizzes.chosen
+    return chosen is not None and chosen.begun is not None
+
+
+def _is_to_take(session: Session) -> bool:
+    return session.quizzes.chosen is not None and not _is_begun(session)
+
+
+def _is_taken(session: Session) -> bool:
+    chosen = session.quizzes.chosen
+    return chosen is not None and chosen.whole is not None
+
+
+def _has_rows(session: Session) -> bool:
+    return session.listing is not None and session.listing.count > 1
+
+
+def _has_pages(session: Session) -> bool:
+    return session.listing is not None and session.listing.pages(session.text_scale) > 1
+
+
+def _row(key: str) -> Intent:
+    return Intent("row", ARROWS[key][1])
+
+
+def _page(key: str) -> Intent:
+    return Intent("page", 1 if key in ("pagedown", "right", "down") else -1)
+
+
 def _exercise_at(key: str) -> Intent:
     return Intent("only", int(key) - 1)
 
@@ -82,6 +124,8 @@ _LEVEL = (
     Binding(("+", "="), "+ −", "louder, softer", Intent("level", 1), in_foot=False),
     Binding(("-",), "+ −", "louder, softer", Intent("level", -1), in_foot=False),
 )
+_ROWS = Binding(("up", "down"), "↑ ↓", "choose", _row, _has_rows)
+_PAGES = Binding(("pagedown", "pageup", "left", "right"), "← →", "pages", _page, _has_pages)
 _KEYS = Binding(("?",), "?", "keys", Intent("keys"))
 _BACK = Binding(("escape",), "Esc", "back", Intent("back"))
 _ANY_ARROW = tuple(ARROWS)
@@ -113,6 +157,7 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
             lambda s: s.blocks.to_go_on is None,
             in_foot=False,
         ),
+        Binding(("q",), "Q", "quizzes", Intent("go", Place.QUIZZES), in_foot=False),
         Binding(("p",), "P", "progress", Intent("go", Place.PROGRESS)),
         Binding(("s",), "S", "setup", Intent("go", Place.SETUP)),
         Binding(("l",), "L", "learner", Intent("go", Place.LEARNERS)),
@@ -132,7 +177,8 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         Binding(("return",), "Enter", "answer", Intent("answer"), _is_ready),
         Binding(("tab",), "Tab", "on to the next", Intent("tab"), _has_more_groups),
         Binding(("escape",), "Esc", "pause", Intent("back")),
-        Binding(("g",), "G", "give up", Intent("give up"), _is_ready),
+        Binding(("g",), "G", "give up", Intent("give up"), _is_drill_ready),
+        Binding(("g",), "G", "go on without an answer", Intent("give up"), _is_item_ready),
         Binding(("r",), "R", "from the start", Intent("restart"), _is_ready),
         *_LEVEL,
         _KEYS,
@@ -152,6 +198,21 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         Binding(("return",), "Enter", "done", Intent("done")),
         Binding(("n",), "N", "another block", Intent("start new", ())),
         Binding(("p",), "P", "progress", Intent("go", Place.PROGRESS)),
+        _KEYS,
+    ),
+    Place.QUIZZES: (
+        Binding(("return",), "Enter", "go on with it", Intent("take quiz"), _is_begun),
+        Binding(("return",), "Enter", "take it", Intent("take quiz"), _is_to_take),
+        _ROWS,
+        Binding(("v",), "V", "your result", Intent("quiz result"), _is_taken),
+        _PAGES,
+        _BACK,
+        _KEYS,
+    ),
+    Place.RESULT: (
+        Binding(("return",), "Enter", "done", Intent("back")),
+        Binding((*_PAGES.keys, "up", "down"), _PAGES.cap, "pages", _page, _has_pages),
+        _BACK,
         _KEYS,
     ),
     Place.PROGRESS: (_BACK, Binding(("return",), "Enter", "back", Intent("back"), in_foot=False), _KEYS),

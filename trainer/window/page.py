@@ -44,7 +44,8 @@ def _head(canvas: Canvas, whole: pygame.Rect, left: str, middle: str, right: str
     canvas.bar(pygame.Rect(0, height - canvas.px(1), whole.w, max(1, canvas.px(1))), canvas.theme.line)
     margin, y = canvas.px(MARGIN), height // 2
     third = (whole.w - 2 * margin) // 3
-    canvas.write(left, (margin, y), HEADING, bold=True, anchor="midleft", width=third)
+    room = third if middle else 2 * third - canvas.px(GAP)
+    canvas.write(left, (margin, y), HEADING, bold=True, anchor="midleft", width=room)
     dim = canvas.theme.dim
     if middle:
         canvas.write(

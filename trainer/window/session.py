@@ -11,12 +11,16 @@ from typing import Any
 from trainer.playback.player import Version
 from trainer.practice.attempt import Value
 from trainer.practice.sitting import BLOCK_MINUTES
+from trainer.progress.errors import StoreError
 from trainer.progress.names import learner_name
 from trainer.progress.setups import choose_setup
 from trainer.refusal import Refused
 from trainer.window.control import Intent
+from trainer.window.drill import Drill
+from trainer.window.listing import STOP, Listing
+from trainer.window.quiz_desk import Entry
 from trainer.window.staging import Staging, sentence_of, stop_of
-from trainer.window.state import Over, Place
+from trainer.window.state import Notice, Over, Place
 from trainer.window.theme import THEMES
 
 LONGEST_NAME = 40
@@ -38,13 +42,15 @@ class Session(Staging):
     # Places.
 
     def _back(self, _: object) -> None:
-        """Esc: out of what lies over the page; out of a page; from a drill by way of a question."""
+        """Esc: out of what lies over the page; out of a page; from a block by way of a question."""
         if self.over is not None:
             self._resume(None)
         elif self.place in (Place.REP, Place.REVEAL):
             self.lay_over(Over.PAUSE)
         elif self.place is Place.TODAY or (self.place is Place.LEARNERS and not self.learner):
             self.lay_over(Over.LEAVE)
+        elif self.place is Place.RESULT:
+            self.go(Place.QUIZZES)
         else:
             self.go(Place.TODAY)
 
@@ -97,12 +103,62 @@ class Session(Staging):
     def _leave_block(self, _: object) -> None:
         self.player.stop()
         self.keep_level()
-        self.drop()
-        self.go(Place.TODAY)
+        self.leave_block()
 
     def _done(self, _: object) -> None:
         self.drop()
         self.go(Place.TODAY)
+
+    # Quizzes.
+
+    def _take_quiz(self, uid: Any) -> None:
+        """Take a quiz, or go on with it; one that was taken is offered to be looked at."""
+        entry = self._entry(uid)
+        if entry is None:
+            return
+        try:
+            sitting = self.assembly.quiz_sitting(self.store, entry.quiz, self.learner)
+        except StoreError:
+            raise
+        except Refused as why:
+            self.notice = Notice("refused", sentence_of(why))
+            if entry.whole is not None:
+                self.notice = replace(self.notice, way_on="Your result", intent=Intent("quiz result", uid))
+            return
+        self.begin(sitting)
+
+    def _quiz_result(self, uid: Any) -> None:
+        entry = self._entry(uid)
+        if entry is not None and entry.whole is not None:
+            self.show_result(entry.quiz, entry.whole.block)
+
+    def _entry(self, uid: Any) -> Entry | None:
+        """Return the quiz of a uid, or the one the keys are on."""
+        if uid is None:
+            return self.quizzes.chosen
+        return next((one for one in self.quizzes.entries or () if one.quiz.uid == uid), None)
+
+    # Listings.
+
+    @property
+    def listing(self) -> Listing | None:
+        """The listing on this page."""
+        there = {Place.QUIZZES: self.quizzes.listing, Place.RESULT: self.quizzes.items}
+        return there.get(self.place)
+
+    @property
+    def text_scale(self) -> float:
+        """The reader's text size, 1 as it is."""
+        return self.settings.text_percent / 100.0
+
+    def _row(self, rows: Any) -> None:
+        if self.listing is not None:
+            self.listing.step(int(rows))
+            self.focus = STOP
+
+    def _page(self, pages: Any) -> None:
+        if self.listing is not None:
+            self.listing.turn(int(pages), self.text_scale)
 
     # The rep.
 
@@ -133,18 +189,28 @@ class Session(Staging):
         if self.drill is None:
             return
         if self.drill.answer():
-            self._revealed()
+            self._answered(self.drill)
         else:
             self.focus_on_form()
 
     def _give_up(self, _: object) -> None:
         if self.drill is not None and self.drill.rep is not None:
             self.drill.give_up()
-            self._revealed()
+            self._answered(self.drill)
 
-    def _revealed(self) -> None:
-        self.place, self.focus, self.notice = Place.REVEAL, "", None
-        self.look_up()
+    def _answered(self, drill: Drill) -> None:
+        """Reveal what came of a rep; of a quiz nothing is told before its end."""
+        self.focus, self.notice = "", None
+        if drill.quiz is None:
+            self.place = Place.REVEAL
+            self.look_up()
+        elif drill.block.finished:
+            self.drop()
+            self.show_result(drill.quiz, drill.block.sitting.uid)
+        else:
+            self.waiting_since = self.now()
+            if self.sound.is_break_due():
+                self.lay_over(Over.BREAK)
 
     def _flip(self, _: object) -> None:
         if self.drill is not None:
@@ -236,6 +302,10 @@ _ACTIONS: dict[str, Action] = {
     "next": Session._next,
     "leave block": Session._leave_block,
     "done": Session._done,
+    "take quiz": Session._take_quiz,
+    "quiz result": Session._quiz_result,
+    "row": Session._row,
+    "page": Session._page,
     "focus": Session._focus,
     "pick": Session._pick,
     "digit": Session._digit,

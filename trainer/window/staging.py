@@ -16,12 +16,14 @@ from trainer.progress.errors import StoreError
 from trainer.progress.setups import Setup, bands_words, chosen_setup, setups_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
+from trainer.season.quiz import Quiz
 from trainer.season.roster import roster_of
 from trainer.sound import Sound
 from trainer.window.blocks import Blocks
 from trainer.window.chores import Chores
 from trainer.window.control import Intent
 from trainer.window.drill import Drill
+from trainer.window.quiz_desk import Entry, QuizDesk, entries_of, result_of
 from trainer.window.settings import Settings
 from trainer.window.sound_desk import OpenSound, SoundDesk
 from trainer.window.standing import Standing, standing_of
@@ -92,6 +94,7 @@ class Staging:
         self._begin_with = begin_with
         self._failures = 0
         self.blocks = Blocks(assembly, store)
+        self.quizzes = QuizDesk()
         self.sound = SoundDesk(open_sound, level_sound, settings)
         self.tell_of_sound()
         self.typed = suggested_name
@@ -166,6 +169,8 @@ class Staging:
             return
         if place is Place.TODAY:
             self.prepare()
+        if place is Place.QUIZZES:
+            self.look_up_quizzes()
         if place in (Place.TODAY, Place.PROGRESS, Place.SUMMARY) and self.learner:
             self.look_up()
 
@@ -279,9 +284,17 @@ class Staging:
             self.blocks.take(plan, self.learner, self.settings.show)
         ready = self.blocks.ready
         if ready is not None:
-            self.drill = Drill(ready.block, self.player, self._chores, self.report)
+            uid = ready.sitting.quiz
+            quiz = self.assembly.quiz(self.store, uid) if uid else None
+            self.drill = Drill(ready.block, self.player, self._chores, self.report, quiz)
             self.waiting_since = self.now()
             self.go(Place.REP)
+
+    def leave_block(self) -> None:
+        """Let go of the block, and go where it was begun."""
+        is_quiz = self.drill is not None and self.drill.quiz is not None
+        self.drop()
+        self.go(Place.QUIZZES if is_quiz else Place.TODAY)
 
     def take(self) -> bool:
         """Take the next rep if it is there; where none can be made, leave the block with the reason.
@@ -295,14 +308,31 @@ class Staging:
             self._failures += 1
             if self._failures < MOST_FAILURES:
                 return False
-            self.drop()
-            self.go(Place.TODAY)
+            self.leave_block()
             self.report(why)
             return True
         if taken:
             self._failures = 0
             self.focus_on_form()
         return taken
+
+    # Quizzes.
+
+    def look_up_quizzes(self) -> None:
+        """Have it looked up how it stands with each quiz."""
+        learner = self.learner
+
+        def found(entries: tuple[Entry, ...]) -> None:
+            if learner == self.learner:
+                self.quizzes.show(entries)
+
+        self.quizzes.entries = None
+        self._chores.do(lambda: entries_of(self.store, learner), found, self.report)
+
+    def show_result(self, quiz: Quiz, block: str) -> None:
+        """Show what came of a sitting of a quiz."""
+        self.quizzes.open(result_of(self.store, quiz, self.learner, block))
+        self.go(Place.RESULT)
 
     # The rep.
 

@@ -16,6 +16,8 @@ class Place(Enum):
     REVEAL = "reveal"
     SUMMARY = "summary"
     PROGRESS = "progress"
+    QUIZZES = "quizzes"
+    RESULT = "result"
 
 
 class Over(Enum):

@@ -6,7 +6,18 @@ from trainer.playback.sdl import pygame
 from trainer.window.canvas import Canvas
 from trainer.window.keys import here
 from trainer.window.page import Foot, page
-from trainer.window.screens import learners, over, progress, rep, reveal, setup, summary, today
+from trainer.window.screens import (
+    learners,
+    over,
+    progress,
+    quizzes,
+    rep,
+    result,
+    reveal,
+    setup,
+    summary,
+    today,
+)
 from trainer.window.session import Session
 from trainer.window.state import Place
 from trainer.window.words import minutes_words, where_words
@@ -21,8 +32,15 @@ BODIES: dict[Place, Draw] = {
     Place.REVEAL: reveal.draw,
     Place.SUMMARY: summary.draw,
     Place.PROGRESS: progress.draw,
+    Place.QUIZZES: quizzes.draw,
+    Place.RESULT: result.draw,
 }
-TITLES: dict[Place, str] = {Place.PROGRESS: "Progress", Place.SETUP: "Setup", Place.SUMMARY: "Drill"}
+TITLES: dict[Place, str] = {
+    Place.PROGRESS: "Progress",
+    Place.SETUP: "Setup",
+    Place.SUMMARY: "Drill",
+    Place.QUIZZES: "Quizzes",
+}
 
 
 def draw(canvas: Canvas, session: Session) -> None:
@@ -37,6 +55,9 @@ def _head(session: Session) -> tuple[str, str, str]:
     if session.place in (Place.REP, Place.REVEAL) and session.drill is not None:
         return _drill_head(session)
     right = session.device_words if session.place is not Place.LEARNERS else ""
+    result = session.quizzes.result
+    if session.place is Place.RESULT and result is not None:
+        return f"Quiz · {result.quiz.title}", "", session.called
     return TITLES.get(session.place, "Yardline"), session.called, right
 
 
@@ -45,11 +66,14 @@ def _drill_head(session: Session) -> tuple[str, str, str]:
     assert drill is not None, "only a drill has a rep"
     block = drill.block
     shown = len(block.marks) + (drill.outcome is None)
+    left_s = (block.count - len(block.marks)) * (session.standing.rep_s if session.standing else 34.0)
+    left_words = f"{minutes_words(left_s)} left" if left_s else ""
+    if drill.quiz is not None:
+        return f"Item {shown} of {block.count} · {drill.quiz.title}", "", left_words
     middle = f"rep {shown} of {block.count}"
     if drill.rep is None:
         return "Drill", middle, ""
-    left_s = (block.count - len(block.marks)) * (session.standing.rep_s if session.standing else 34.0)
-    right = f"{where_words(drill.rep)} · {minutes_words(left_s)} left" if left_s else where_words(drill.rep)
+    right = " · ".join(filter(None, (where_words(drill.rep), left_words)))
     return f"Drill · {drill.rep.exercise.title}", middle, right
 
 

@@ -34,13 +34,17 @@ Ways = tuple[tuple[str, str, Intent], ...]
 
 def _pause(session: Session) -> tuple[str, str, Ways]:
     block = session.drill.block if session.drill is not None else None
+    is_quiz = block is not None and block.is_quiz
     done = len(block.marks) if block is not None else 0
     count = block.count if block is not None else 0
-    words = f"{done} of {count} reps are answered and kept. If you leave, you can go on from here next time."
+    things = "items" if is_quiz else "reps"
+    words = (
+        f"{done} of {count} {things} are answered and kept. If you leave, you can go on from here next time."
+    )
     words = words if done else "Nothing is answered yet: leaving loses nothing."
     ways = (
         ("Go on", "Enter", Intent("resume")),
-        ("Leave the block for now", "L", Intent("leave block")),
+        (f"Leave the {'quiz' if is_quiz else 'block'} for now", "L", Intent("leave block")),
     )
     return "Paused", words, ways
 

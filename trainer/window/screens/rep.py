@@ -13,6 +13,7 @@ from trainer.window.widgets import button, button_height
 
 VERSIONS = (Version.PLAIN, Version.CHANGED)
 WAITING = "The next rep is on its way."
+WAITING_QUIZ = "Nothing is told before the end. The next item is on its way."
 
 
 def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
@@ -22,7 +23,8 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
     wide = canvas.width_of("Answer", CARD, bold=True) + canvas.px(96)
     height = button_height(canvas)
     room = pygame.Rect(body.left, body.top, body.w - wide - canvas.px(GAP), body.h // 5)
-    words = rep.question.text if rep is not None else WAITING
+    waiting = WAITING_QUIZ if drill is not None and drill.quiz is not None else WAITING
+    words = rep.question.text if rep is not None else waiting
     room.top += max(0, (height - canvas.height_of(words, room.w, QUESTION, bold=True)) // 2)
     below = max(body.top + height, canvas.paragraph(words, room, QUESTION, bold=True))
     if drill is not None and drill.form is not None:
