@@ -186,5 +186,5 @@ def test_two_laptops_that_gave_one_name_to_two_people_show_both_apart(store: Sto
 
 
 def test_a_record_of_another_version_is_read_as_far_as_it_goes(store: Store) -> None:
-    store.put([record_of(MEMBER_KIND, "Heron", {"role": "mascot", "hat": True}, at=START)])
+    store.put([record_of(MEMBER_KIND, "Heron", {"role": "mascot", "hat": True, "since": "spring"}, at=START)])
     assert roster_of(store).members == (Member("Heron", "Heron", "guest", "", None),)

@@ -41,7 +41,8 @@ def backup(file: Path | None) -> None:
     """Copy the memory to FILE, safely while others write to it, and check the copy.
 
     Without FILE: into the folder backups beside the memory, under the date and time. `yardline merge` takes the
-    copy; to go back to it, put it in the memory's place.
+    copy. To go back to it: move yardline.sqlite, and what stands beside it with -wal or -shm behind that name,
+    somewhere else, and put the copy in its place.
     """
     from trainer.assembly import Assembly
     from trainer.progress.backup import back_up, backup_path

@@ -154,9 +154,9 @@ class Store:
         while page := list(islice(rows, PAGE)):
             wanted = {row["uid"]: row for row in page}
             for kept in self._read(select(ATTEMPTS).where(ATTEMPTS.c.uid.in_(wanted))):
-                other = from_row(wanted[kept["uid"]])
-                if other != from_row(kept):
-                    return other
+                row = wanted[kept["uid"]]
+                if row != kept and from_row(row) != from_row(kept):
+                    return from_row(row)
         return None
 
     def attempts(

@@ -263,16 +263,22 @@ def _record_of(member: Member, *, now: datetime, kept_at: datetime | None) -> Re
 def _member_from(record: Record) -> Member:
     """Return the member of a record; what another version of the program wrote and this one lacks is guessed."""
     content = json.loads(record.body)
-    since = content.get("since")
     role: Role = next((role for role in ROLES if role == content.get("role")), "guest")
     return Member(
         learner=record.key,
         name=str(content.get("name") or record.key),
         role=role,
         section=str(content.get("section") or ""),
-        since=None if since is None else date.fromisoformat(since),
+        since=_day_of(content.get("since")),
         is_archived=bool(content.get("archived")),
     )
+
+
+def _day_of(text: object) -> date | None:
+    try:
+        return date.fromisoformat(str(text))
+    except ValueError:
+        return None
 
 
 def _guest(store: Store, learner: str) -> Member:
