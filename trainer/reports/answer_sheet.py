@@ -1,107 +1,215 @@
-"""The answer sheet of a quiz: one upright A4 page, whatever its items ask."""
+"""The printed answer sheet of a quiz: one upright A4 page a class can write on."""
 
-from datetime import date
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from trainer.reports.print.pdf import PdfSurface
-from trainer.reports.print.surface import DIM, HEADING, INK, LINE, SMALL, Surface, fitted, paragraph, width_of
+from trainer.reports.print.surface import DIM, INK, LANE, LINE, PAPER, UPRIGHT_PT, Point, Surface
+from trainer.reports.print.text import fitted, fitting_size, paragraph, width_of
+from trainer.reports.sheet_layout import (
+    QUESTION_SIZE,
+    SIZE,
+    Forms,
+    ItemLayout,
+    first_forms,
+    item_layout,
+    legend_of,
+    numbers_of,
+    smaller,
+)
 from trainer.season.pages import AnswerSheet, SheetItem
 
-WIDE_PT, HIGH_PT, MARGIN = 595.28, 841.89, 34.0
-FIRST = 150.0
-SIZE = 8.0
-LEAST_GAP, MOST_GAP = 9.0, 30.0
-BOXED_UP_TO = 12
-"""A field with more options is written in by its number; the options are listed at the foot."""
+MARGIN = 30.0
+WIDTH, HEIGHT = UPRIGHT_PT
+RIGHT = WIDTH - MARGIN
+NUMBER_WIDTH = 20.0
+QUESTION_WIDTHS = (260.0, 230.0, 200.0, 170.0, 140.0, 110.0)
+"""So wide the questions are tried, where they differ; the widest that makes the page lowest is taken."""
+HEAD_TO, FOOT_FROM = 116.0, HEIGHT - 34.0
+RING_HEIGHT, TIGHT, WIDE = 10.5, 12.0, 17.0
+"""How high what is ringed is, and how far one line is from the next: at the tightest and at the widest."""
+QUESTION_LEADING, ITEM_PAD = 8.2, 2.5
+LEGEND_LEADING, LEGEND_GAP = 10.0, 9.0
+ITEMS_A_PAGE = (40, 30, 20, 10, 5)
+"""So many items are tried on a page; fewer only where their fields need the room."""
+
 HOW = (
-    "You hear each item's number (long low pips count tens, short high pips ones), then plain, changed, plain, "
-    "changed. Circle what you hear in every row, or write the number of your answer on its line. Nothing is taken off "
-    "for a guess."
+    "You hear every item four times: plain, changed, plain, changed. Ring one answer in each group; a guess is "
+    "worth more than a gap."
 )
-ListKey = tuple[str, ...]
+HOW_TO_WRITE = "Where there is a line, write a number from the list at the foot of the page."
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One page of the sheet: its items laid out, and what numbers mean."""
+
+    items: tuple[ItemLayout, ...]
+    question: str
+    options_from: float
+    legend: tuple[tuple[str, ...], ...]
+    can_write: bool
+
+    @property
+    def room(self) -> float:
+        """From below the head to above the legend."""
+        legend = len(self.legend) * LEGEND_LEADING + (10.0 if self.legend else 0.0)
+        return FOOT_FROM - HEAD_TO - legend - (12.0 if self.question else 0.0)
+
+    def height(self, pitch: float) -> float:
+        """How high all items are with so much from line to line."""
+        return sum(_item_height(item, pitch) for item in self.items)
 
 
 def answer_sheet_pdf(sheet: AnswerSheet, path: Path) -> None:
-    """Write the sheet as a PDF of one page."""
-    surface = PdfSurface(sheet.title, made_on=date(2000, 1, 1), is_upright=True)
-    surface.page(sheet.title, key="sheet")
-    surface.words((MARGIN, 52), fitted(sheet.title, 400, size=16, bold=True), size=16, bold=True)
-    surface.words((WIDE_PT - MARGIN, 52), f"quiz {sheet.code}", colour=DIM, anchor="end")
-    for x, words, wide in ((MARGIN, "Name", 300.0), (MARGIN + 330, "Date", 196.0)):
-        surface.words((x, 84), words)
-        surface.line((x + 34, 86), (x + wide, 86), colour=INK)
-    paragraph(surface, (MARGIN, 108), HOW, width=WIDE_PT - 2 * MARGIN, size=SMALL + 0.5, colour=DIM)
-    lists = _lists(sheet)
-    foot = _foot_height(lists)
-    gap = _gap(sheet, lists)
-    step = min(30.0, (HIGH_PT - MARGIN - foot - FIRST) / max(1, len(sheet.items)))
-    for number, item in enumerate(sheet.items):
-        _item(surface, item, FIRST + number * step, step, lists, gap)
-    _foot(surface, lists, HIGH_PT - MARGIN - foot)
-    surface.save(path)
+    """Write a quiz's answer sheet as a PDF: one page for up to 40 items.
+
+    Raises
+    ------
+    Refused
+        If it cannot be written.
+    """
+    paper = PdfSurface(f"{sheet.title}: answer sheet", is_upright=True)
+    draw_answer_sheet(paper, sheet)
+    paper.save(path)
 
 
-def _lists(sheet: AnswerSheet) -> dict[ListKey, str]:
-    """Return the long lists of options, each with the letter it is referred to by."""
-    found: dict[ListKey, str] = {}
-    for item in sheet.items:
-        for _, labels in item.fields:
-            if len(labels) > BOXED_UP_TO or _row_width(labels) > 330:
-                found.setdefault(labels, chr(ord("A") + len(found)))
-    return found
+def draw_answer_sheet(paper: Surface, sheet: AnswerSheet) -> None:
+    """Draw a quiz's answer sheet, a page after another."""
+    leaves = leaves_of(sheet.items)
+    for number, leaf in enumerate(leaves, 1):
+        paper.page(sheet.title, key=f"sheet-{number}")
+        _head(paper, sheet, leaf, number, len(leaves))
+        _items(paper, leaf)
+        _legend(paper, leaf)
 
 
-def _row_width(labels: ListKey) -> float:
-    return sum(width_of(label, size=SIZE) + LEAST_GAP for label in labels)
+def leaves_of(items: Sequence[SheetItem]) -> list[Leaf]:
+    """Return the pages: as many items on each as there is room for."""
+    for count in ITEMS_A_PAGE:
+        leaves = [_leaf(items[first : first + count]) for first in range(0, max(1, len(items)), count)]
+        if all(leaf.height(TIGHT) <= leaf.room for leaf in leaves):
+            break
+    return leaves
 
 
-def _gap(sheet: AnswerSheet, lists: dict[ListKey, str]) -> float:
-    """Return the gap between options that lets the fullest row take up the page."""
-    gaps = [MOST_GAP]
-    for item in sheet.items:
-        labels = [label for _, options in item.fields if options not in lists for label in options]
-        taken = sum(width_of(label, size=SIZE) for label in labels)
-        taken += sum(130.0 for _, options in item.fields if options in lists)
-        gaps.append((WIDE_PT - 2 * MARGIN - 28 - taken) / (len(labels) + 2 * len(item.fields)))
-    return max(LEAST_GAP, min(gaps))
+def _leaf(items: Sequence[SheetItem]) -> Leaf:
+    forms = first_forms(items)
+    leaf = _laid_out(items, forms)
+    while leaf.height(TIGHT) > leaf.room:
+        tighter = [(_laid_out(items, one), one) for one in smaller(forms)]
+        if not tighter:
+            break
+        leaf, forms = min(tighter, key=lambda pair: pair[0].height(TIGHT) - pair[0].room)
+    return leaf
 
 
-def _item(
-    surface: Surface, item: SheetItem, y: float, step: float, lists: dict[ListKey, str], gap: float
-) -> None:
-    size = min(SIZE, 0.62 * step)
-    middle = y + 0.5 * step
-    surface.words(
-        (MARGIN + 16, middle + 0.36 * size), str(item.number), size=size + 1, bold=True, anchor="end"
+def _laid_out(items: Sequence[SheetItem], forms: Forms) -> Leaf:
+    is_mixed = len({item.question for item in items}) > 1
+    leaves = [_laid_out_at(items, forms, wide) for wide in (QUESTION_WIDTHS if is_mixed else (0.0,))]
+    return min(leaves, key=lambda leaf: leaf.height(TIGHT))
+
+
+def _laid_out_at(items: Sequence[SheetItem], forms: Forms, question_width: float) -> Leaf:
+    numbers = numbers_of(items)
+    options_from = MARGIN + NUMBER_WIDTH + (question_width + 10.0 if question_width else 0.0)
+    room = {"width": RIGHT - options_from, "question_width": question_width}
+    return Leaf(
+        tuple(item_layout(item, forms, numbers, **room) for item in items),
+        question="" if question_width or not items else items[0].question,
+        options_from=options_from,
+        legend=tuple(
+            line for title, meanings in legend_of(items, forms) for line in _flowed(title, meanings)
+        ),
+        can_write="write" in forms.values(),
     )
-    x = MARGIN + 28
-    for title, labels in item.fields:
-        if labels in lists:
-            words = f"{title} (list {lists[labels]})"
-            surface.words((x, middle + 0.36 * size), words, size=size, colour=DIM)
-            x += width_of(words, size=size) + 4
-            surface.line((x, middle + 4), (x + 30, middle + 4), colour=INK)
-            x += 44
+
+
+def _flowed(title: str, meanings: Sequence[str]) -> list[tuple[str, ...]]:
+    """Return the lines of a field's legend; no option is broken."""
+    lines: list[list[str]] = [[f"{title}:"]]
+    left = 0.0
+    for words in (f"{title}:", *meanings):
+        wide = width_of(words, size=SIZE) + LEGEND_GAP
+        if left + wide - LEGEND_GAP > RIGHT - MARGIN:
+            lines.append([])
+            left = 0.0
+        if words in meanings:
+            lines[-1].append(words)
+        left += wide
+    return [tuple(line) for line in lines]
+
+
+def _item_height(item: ItemLayout, pitch: float) -> float:
+    return max(item.lines * pitch, len(item.question) * QUESTION_LEADING) + ITEM_PAD
+
+
+def _head(paper: Surface, sheet: AnswerSheet, leaf: Leaf, number: int, count: int) -> None:
+    of = f" · page {number} of {count}" if count > 1 else ""
+    code = f"quiz {sheet.code}{of}"
+    code_from = RIGHT - width_of(code, size=9.0)
+    size = fitting_size(sheet.title, code_from - MARGIN - 16.0, size=17.0, least=10.0, bold=True)
+    title = fitted(sheet.title, code_from - MARGIN - 16.0, size=size, bold=True)
+    paper.words((MARGIN, 46.0), title, size=size, bold=True)
+    paper.words((RIGHT, 46.0), code, size=9.0, colour=DIM, anchor="end")
+    for words, left, right in (("Name", MARGIN, 380.0), ("Date", 396.0, RIGHT)):
+        paper.words((left, 74.0), words, size=9.0, bold=True)
+        paper.line((left + 32.0, 75.5), (right, 75.5), colour=INK, width=0.7)
+    how = f"{HOW} {HOW_TO_WRITE}" if leaf.can_write else HOW
+    bottom = paragraph(how, width=RIGHT - MARGIN, size=8.0, height=24.0).draw(paper, (MARGIN, 82.0))
+    if leaf.question:
+        asked = fitted(f"Every item: {leaf.question}", RIGHT - MARGIN, size=9.0, bold=True)
+        paper.words((MARGIN, bottom + 14.0), asked, size=9.0, bold=True)
+
+
+def _items(paper: Surface, leaf: Leaf) -> None:
+    pitch = _pitch(leaf)
+    top = HEAD_TO + (12.0 if leaf.question else 0.0)
+    for place, item in enumerate(leaf.items):
+        height = _item_height(item, pitch)
+        if place % 2 == 0:
+            paper.rect((MARGIN - 4.0, top), (RIGHT - MARGIN + 8.0, height), fill=LANE)
+        _question(paper, item, top + height / 2)
+        _options(paper, item, (leaf.options_from, top + height / 2 - (item.lines - 1) * pitch / 2), pitch)
+        top += height
+    paper.line((MARGIN - 4.0, top), (RIGHT + 4.0, top), colour=LINE)
+
+
+def _pitch(leaf: Leaf) -> float:
+    """Return the widest distance of lines that leaves room for all."""
+    pitch = WIDE
+    while pitch > TIGHT and leaf.height(pitch) > leaf.room:
+        pitch -= 0.25
+    return pitch
+
+
+def _question(paper: Surface, item: ItemLayout, middle: float) -> None:
+    paper.words((MARGIN + 13.0, middle + 3.2), str(item.number), size=9.0, bold=True, anchor="end")
+    first = middle - (len(item.question) - 1) * QUESTION_LEADING / 2 + 2.6
+    for line, words in enumerate(item.question):
+        paper.words((MARGIN + NUMBER_WIDTH, first + line * QUESTION_LEADING), words, size=QUESTION_SIZE)
+
+
+def _options(paper: Surface, item: ItemLayout, first: Point, pitch: float) -> None:
+    left, top = first
+    for name in item.names:
+        paper.words((left + name.left, top + name.line * pitch + 2.7), name.words, size=SIZE, colour=DIM)
+    for ring in item.rings:
+        x, y = left + ring.left, top + ring.line * pitch
+        if not ring.words:
+            paper.line((x, y + 4.0), (x + ring.width, y + 4.0), colour=INK)
             continue
-        for label in labels:
-            surface.words((x, middle + 0.36 * size), label, size=size)
-            x += width_of(label, size=size) + gap
-        x += 1.5 * gap
-    surface.line((MARGIN, y + step), (WIDE_PT - MARGIN, y + step), colour=LINE, width=0.3)
+        corner = (x, y - RING_HEIGHT / 2)
+        paper.rect(corner, (ring.width, RING_HEIGHT), fill=PAPER, stroke=DIM, width=0.5, radius=3.0)
+        paper.words((x + ring.width / 2, y + 2.7), ring.words, size=SIZE, anchor="middle")
 
 
-COLUMNS, LIST_SIZE = 4, 7.2
-
-
-def _foot_height(lists: dict[ListKey, str]) -> float:
-    return sum(16 + 10 * -(-len(labels) // COLUMNS) for labels in lists)
-
-
-def _foot(surface: Surface, lists: dict[ListKey, str], y: float) -> None:
-    column = (WIDE_PT - 2 * MARGIN) / COLUMNS
-    for labels, letter in lists.items():
-        surface.words((MARGIN, y + 12), f"List {letter}", size=HEADING - 2, bold=True)
-        for number, label in enumerate(labels):
-            at = (MARGIN + (number % COLUMNS) * column, y + 22 + 10 * (number // COLUMNS))
-            surface.words(at, fitted(f"{number + 1} {label}", column - 6, size=LIST_SIZE), size=LIST_SIZE)
-        y += 16 + 10 * -(-len(labels) // COLUMNS)
+def _legend(paper: Surface, leaf: Leaf) -> None:
+    first = FOOT_FROM - (len(leaf.legend) - 1) * LEGEND_LEADING
+    for line, meanings in enumerate(leaf.legend):
+        left = MARGIN
+        for words in meanings:
+            colour = DIM if words.endswith(":") else INK
+            paper.words((left, first + line * LEGEND_LEADING), words, size=SIZE, colour=colour)
+            left += width_of(words, size=SIZE) + LEGEND_GAP

@@ -15,6 +15,7 @@ from trainer.reports.print.text import width_of
 
 FONT = "DejaVu"
 RIGHT_TO_LEFT = ("R", "AL", "AN")
+UNDATED = date(2000, 1, 1)
 SHARES = {"start": 0.0, "middle": 0.5, "end": 1.0}
 """How much of a line lies before its place."""
 
@@ -25,10 +26,10 @@ class PdfSurface:
     Parameters
     ----------
     made_on
-        The day that is written into it; none where there is none, so that it stays the same.
+        The day that is written into it, never a clock's: the same pages give the same bytes.
     """
 
-    def __init__(self, title: str, *, made_on: date | None = None, is_upright: bool = False) -> None:
+    def __init__(self, title: str, *, made_on: date = UNDATED, is_upright: bool = False) -> None:
         self._pdf = FPDF(orientation="portrait" if is_upright else "landscape", unit="pt", format="A4")
         self._pdf.set_auto_page_break(auto=False)
         self._pdf.set_margin(0)
@@ -37,9 +38,7 @@ class PdfSurface:
         self._pdf.set_title(drawable(title))
         self._pdf.set_creator("Yardline")
         self._pdf.set_producer("Yardline")
-        self._pdf.set_creation_date(
-            None if made_on is None else datetime.combine(made_on, time(12), tzinfo=UTC)
-        )
+        self._pdf.set_creation_date(datetime.combine(made_on, time(12), tzinfo=UTC))
         for bold, style in ((False, ""), (True, "B")):
             self._pdf.add_font(FONT, style, str(font_file(bold=bold)))
         self._links: dict[str, Any] = {}

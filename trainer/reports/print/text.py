@@ -38,6 +38,18 @@ def wrapped(text: str, width: float, *, size: float = BODY, bold: bool = False) 
     return lines
 
 
+def balanced(text: str, width: float, *, size: float = BODY, bold: bool = False) -> list[str]:
+    """Return words in as few lines as fit, about as long as each other."""
+    lines = wrapped(text, width, size=size, bold=bold)
+    while len(lines) > 1:
+        width *= 0.96
+        narrower = wrapped(text, width, size=size, bold=bold)
+        if len(narrower) > len(lines) or "".join(narrower).count("…") > "".join(lines).count("…"):
+            break
+        lines = narrower
+    return lines
+
+
 @dataclass(frozen=True, slots=True)
 class Paragraph:
     """Words in lines, in a size of type that leaves room for all of them."""
@@ -55,9 +67,7 @@ class Paragraph:
         """Write the lines from a top left corner on; return where they end."""
         x, top = corner
         for number, line in enumerate(self.lines):
-            surface.words(
-                (x, top + number * self.leading + self.size), line, size=self.size, colour=colour
-            )
+            surface.words((x, top + number * self.leading + self.size), line, size=self.size, colour=colour)
         return top + self.height
 
 
