@@ -178,7 +178,7 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         Binding(("tab",), "Tab", "on to the next", Intent("tab"), _has_more_groups),
         Binding(("escape",), "Esc", "pause", Intent("back")),
         Binding(("g",), "G", "give up", Intent("give up"), _is_drill_ready),
-        Binding(("g",), "G", "go on without an answer", Intent("give up"), _is_item_ready),
+        Binding(("g",), "G", "no answer", Intent("give up"), _is_item_ready),
         Binding(("r",), "R", "from the start", Intent("restart"), _is_ready),
         *_LEVEL,
         _KEYS,

@@ -9,7 +9,7 @@ from trainer.season.quiz_marking import Sheet, sheets_by_block
 from trainer.window.listing import Listing, PageLength
 
 QUIZZES_LENGTH = PageLength(8, 5)
-ITEMS_LENGTH = PageLength(12, 6)
+ITEMS_LENGTH = PageLength(12, 5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +66,13 @@ class QuizDesk:
     def chosen(self) -> Entry | None:
         """The quiz the keys are on."""
         return self.entries[self.listing.at] if self.entries else None
+
+    def choose(self, uid: str | None) -> Entry | None:
+        """Go to the quiz of a uid and return it; None stands for the one the keys are on."""
+        for place, entry in enumerate(self.entries or ()):
+            if entry.quiz.uid == uid:
+                self.listing.hold(self.listing.count, place)
+        return self.chosen if uid is None or (self.chosen and self.chosen.quiz.uid == uid) else None
 
     def show(self, entries: tuple[Entry, ...]) -> None:
         """Show the quizzes, the keys where they were."""

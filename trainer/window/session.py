@@ -18,7 +18,6 @@ from trainer.refusal import Refused
 from trainer.window.control import Intent
 from trainer.window.drill import Drill
 from trainer.window.listing import STOP, Listing
-from trainer.window.quiz_desk import Entry
 from trainer.window.staging import Staging, sentence_of, stop_of
 from trainer.window.state import Notice, Over, Place
 from trainer.window.theme import THEMES
@@ -113,7 +112,7 @@ class Session(Staging):
 
     def _take_quiz(self, uid: Any) -> None:
         """Take a quiz, or go on with it; one that was taken is offered to be looked at."""
-        entry = self._entry(uid)
+        entry = self.quizzes.choose(uid)
         if entry is None:
             return
         try:
@@ -123,20 +122,16 @@ class Session(Staging):
         except Refused as why:
             self.notice = Notice("refused", sentence_of(why))
             if entry.whole is not None:
-                self.notice = replace(self.notice, way_on="Your result", intent=Intent("quiz result", uid))
+                self.notice = replace(
+                    self.notice, way_on="Your result", intent=Intent("quiz result", entry.quiz.uid)
+                )
             return
         self.begin(sitting)
 
     def _quiz_result(self, uid: Any) -> None:
-        entry = self._entry(uid)
+        entry = self.quizzes.choose(uid)
         if entry is not None and entry.whole is not None:
             self.show_result(entry.quiz, entry.whole.block)
-
-    def _entry(self, uid: Any) -> Entry | None:
-        """Return the quiz of a uid, or the one the keys are on."""
-        if uid is None:
-            return self.quizzes.chosen
-        return next((one for one in self.quizzes.entries or () if one.quiz.uid == uid), None)
 
     # Listings.
 

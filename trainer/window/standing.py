@@ -1,9 +1,11 @@
 """Where a learner stands: the figures the pages show, read from the store in one go."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from trainer.practice.attempt import Attempt
 from trainer.progress.due import rep_s_of
 from trainer.progress.ear_figures import EarFigures, ear_figures_of
 from trainer.progress.ear_words import named_words
@@ -18,6 +20,7 @@ from trainer.progress.figures.smallest_changes import SmallestChange
 from trainer.progress.remarks import remarks_on
 from trainer.progress.store import Store
 from trainer.progress.thresholds.ear import Starts
+from trainer.season.quiz import quizzes_of
 
 LOOKED_BACK = timedelta(days=60)
 """How far back the answers go that confusions, remarks and times are read from."""
@@ -38,7 +41,8 @@ class Standing:
     answers
         How many answers there are, and how many of them in the last two weeks.
     confusions, remarks
-        Of the last sixty days: what was said for which band, and what stands out, in words.
+        Of the last sixty days: what was said for which band, and what stands out, in words; without the quizzes
+        that were left in the middle.
     rep_s
         How long a rep takes this learner, all in all.
     """
@@ -63,6 +67,7 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
     """Return where a learner stands now; ``starts`` says where each exercise's ladder starts."""
     tallies = store.tallies(learner=learner)
     attempts = list(store.attempts(learner=learner, since=now - LOOKED_BACK))
+    told = _told(store, attempts)
     first_day = min((tally.day for tally in tallies), default=None)
     two_weeks_ago = now.date() - timedelta(days=13)
     ear = ear_figures_of(store, learner, starts=starts, today=now.date(), tallies=tallies)
@@ -73,10 +78,22 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
         days=frozenset(tally.day for tally in tallies),
         answers=_asked(tallies),
         recent_answers=_asked([tally for tally in tallies if tally.day >= two_weeks_ago]),
-        confusions=band_confusions(attempts),
-        remarks=tuple(remarks_on(attempts, ear.holes)),
+        confusions=band_confusions(told),
+        remarks=tuple(remarks_on(told, ear.holes)),
         rep_s=rep_s_of(attempts),
     )
+
+
+def _told(store: Store, attempts: Sequence[Attempt]) -> list[Attempt]:
+    """Return the attempts without those of quizzes that were left in the middle: nothing is told before the end."""
+    answered = Counter(attempt.block for attempt in attempts if attempt.quiz_item)
+    lengths = {quiz.uid: len(quiz.items) for quiz in quizzes_of(store)} if answered else {}
+
+    def is_told(attempt: Attempt) -> bool:
+        quiz = attempt.quiz_item.partition(":")[0]
+        return not quiz or answered[attempt.block] >= lengths.get(quiz, 0)
+
+    return [attempt for attempt in attempts if is_told(attempt)]
 
 
 def figure_words(change: SmallestChange, count: BandFigure) -> tuple[str, str]:

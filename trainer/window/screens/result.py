@@ -22,7 +22,7 @@ LEFT_SHARE = 0.4
 ROW_HEIGHT = 44
 SIGN = 15
 SCALE = "0 % is guessing, 100 % everything right."
-LANES = "the items in the octave band they count for most, in their order from below"
+LANES = "the items by the octave band they count for most"
 NOT_ANSWERED = "not answered"
 
 
@@ -43,13 +43,15 @@ def _draw_score(canvas: Canvas, rect: pygame.Rect, result: Result) -> None:
     theme, quiz, sheet = canvas.theme, result.quiz, result.sheet
     right = sum(sheet.is_right(item) for item in quiz.items)
     y = canvas.paragraph(f"Score {100 * score_of(quiz, sheet):.0f} %", rect, TITLE, bold=True)
+    taken = next(iter(sheet.attempts.values())).at.date()
     for words, size in (
         (SCALE, BODY),
         (f"{right} of {len(quiz.items)} wholly right{_unanswered(sheet, len(quiz.items))}.", CARD),
-        (f"Taken on {day_words(next(iter(sheet.attempts.values())).at.date())}.", SMALL),
+        ("" if canvas.has_big_text else f"Taken on {day_words(taken)}.", SMALL),
     ):
-        rest = pygame.Rect(rect.left, y, rect.w, rect.bottom - y)
-        y = canvas.paragraph(words, rest, size, colour=theme.ink if size == CARD else theme.dim)
+        if words:
+            rest = pygame.Rect(rect.left, y, rect.w, rect.bottom - y)
+            y = canvas.paragraph(words, rest, size, colour=theme.ink if size == CARD else theme.dim)
     high = button_height(canvas)
     place = pygame.Rect(rect.left, rect.bottom - high, rect.w, high)
     button(canvas, place, "Done", Intent("back"), cap="Enter", is_first=True, size=CARD)
@@ -107,15 +109,16 @@ def _draw_item(canvas: Canvas, rect: pygame.Rect, item: QuizItem, sheet: Sheet, 
     x = rect.left + canvas.px(12) + wide
     canvas.write(str(item.number), (x, rect.centery), BODY, colour=theme.dim, anchor="midright")
     sign, tone = _sign(canvas, item, sheet)
-    canvas.sign(sign, (x + canvas.px(22), rect.centery), SIGN, tone)
+    canvas.sign(sign, (x + canvas.px(22), rect.centery), SIGN if sign != "dot" else 8, tone)
     x += canvas.px(42)
     room = rect.right - canvas.px(12) - x
     said = _said(item, sheet)
-    lines = canvas.line_height(BODY) + (canvas.line_height(SMALL) if said else 0)
-    top = rect.centery - lines // 2 + canvas.px(1)
-    canvas.write(f"{item.title}: {key_line(item)}", (x, top), BODY, width=room)
+    words, below = f"{item.title}: {key_line(item)}", canvas.line_height(SMALL) if said else 0
+    high = min(canvas.height_of(words, room, BODY), rect.h - below)
+    text = pygame.Rect(x, rect.centery - (high + below) // 2 + canvas.px(1), room, high)
+    top = canvas.paragraph(words, text, BODY)
     if said:
-        canvas.write(said, (x, top + canvas.line_height(BODY)), SMALL, colour=theme.dim, width=room)
+        canvas.write(said, (x, top), SMALL, colour=theme.dim, width=room)
 
 
 def _said(item: QuizItem, sheet: Sheet) -> str:
