@@ -13,7 +13,7 @@ from scipy.stats import norm
 
 from audio_demo.season.learners import LEARNERS
 from audio_demo.season.simulate import Season
-from tests.progress.made_up import answered
+from tests.progress.made_up import answered, uid_of
 from tests.season.quizzes import class_of, tone_quiz
 from trainer.practice.attempt import Attempt
 from trainer.practice.catalogue import load
@@ -21,6 +21,7 @@ from trainer.progress.ear_figures import ear_figures_of_attempts
 from trainer.progress.figures import band_confusions, confusions
 from trainer.progress.figures.improvement import Improvement
 from trainer.progress.replay import replay, replayed
+from trainer.progress.season_counts import Done
 from trainer.progress.store import Store, open_store
 from trainer.progress.thresholds.belief import BANDS
 from trainer.progress.thresholds.ear import on_day
@@ -198,3 +199,21 @@ def test_giving_up_and_other_fields_are_counted_for_what_they_are(tmp_path: Path
     assert said.bands == band_confusions(given[:4])
     assert said.directions == confusions(given[:4], field="direction", keys=("boost", "cut"))
     assert (said.bands.unsaid[3], said.bands.counts[3][4], said.directions.counts) == (1, 1, ((2, 1), (0, 0)))
+
+
+def test_weeks_begin_on_any_weekday_and_a_block_over_midnight_is_one_in_all(tmp_path: Path) -> None:
+    """Against the same counts over the attempts, one by one, weeks before the day included."""
+    first = datetime(2031, 2, 3, tzinfo=UTC)
+    given = [
+        answered(n, band_hz=250.0, said_hz=250.0, at=first + timedelta(hours=7 * n), block=uid_of(n // 4))
+        for n in range(1, 90)
+    ]
+    with open_store(tmp_path / "store.sqlite", now=NOW) as store:
+        store.add_all(given)
+        for later in range(7, 21):
+            begins = first.date() + timedelta(days=later)
+            done = store.done(since=begins)["Heron"]
+            pairs = [((one.at.date() - begins).days // 7, one.block) for one in given]
+            answers, blocks = Counter(week for week, _ in pairs), Counter(week for week, _ in set(pairs))
+            assert done.weeks == {week: Done(answers[week], blocks[week]) for week in answers}
+            assert done.whole == Done(89, 23)

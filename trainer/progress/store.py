@@ -23,9 +23,8 @@ from trainer.progress.rows import checked_text, from_row, microseconds, time_of,
 from trainer.progress.running_tallies import add_to_tallies, tally_of
 from trainer.progress.schema import ATTEMPTS, RECORDS, SETTINGS, TALLIES
 from trainer.progress.season_counts import (
-    Done,
     Said,
-    blocks_query,
+    SeasonDone,
     done_of,
     done_query,
     said_of,
@@ -199,14 +198,9 @@ class Store:
         rows = self._read(query.order_by(TALLIES.c.day, TALLIES.c.exercise, TALLIES.c.band_hz))
         return tuple(map(tally_of, rows))
 
-    def weeks_done(self, *, since: date) -> tuple[Done, ...]:
-        """Return how much everybody did, week by week from a day on, by learner and week."""
-        return tuple(map(done_of, self._read(done_query(since))))
-
-    def totals(self) -> dict[str, tuple[int, int]]:
-        """Return how many answers and blocks everybody has."""
-        rows = self._read(blocks_query())
-        return {row["learner"]: (int(row["answers"]), int(row["blocks"])) for row in rows}
+    def done(self, *, since: date) -> dict[str, SeasonDone]:
+        """Return how much everybody did, in all and week by week; week 0 begins on a day."""
+        return done_of(self._read(done_query(since)), since)
 
     def said(self, *, exercise: str) -> dict[str, Said]:
         """Return what everybody said for what, in one exercise."""

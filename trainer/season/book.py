@@ -3,12 +3,11 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from itertools import groupby
 
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.ear_figures import EarFigures, figures_of
 from trainer.progress.replay import Replayed, replayed
-from trainer.progress.season_counts import NOTHING_SAID, Done, Said
+from trainer.progress.season_counts import NOTHING_SAID, Done, Said, SeasonDone
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally
 from trainer.progress.thresholds.belief import Belief
@@ -25,6 +24,7 @@ from trainer.season.quiz_results import quiz_page
 from trainer.season.roster import Member, roster_of
 
 TONE = "octave-tone"
+NOTHING_DONE = SeasonDone(Done(), {})
 Told = Callable[[int], object]
 """Hears how many learners' pages are worked out."""
 
@@ -42,8 +42,7 @@ class Known:
     plan: SeasonPlan | None
     today: date
     begins_on: date
-    done: Mapping[str, tuple[Done, ...]]
-    totals: Mapping[str, tuple[int, int]]
+    done: Mapping[str, SeasonDone]
     said: Mapping[str, Said]
 
 
@@ -88,11 +87,7 @@ def book_of(
 def known_of(store: Store, plan: SeasonPlan | None, *, today: date) -> Known:
     """Return what the pages of a book are made from."""
     begins_on = plan.starts_on if plan is not None else _first_monday(store) or today
-    done = {
-        learner: tuple(group)
-        for learner, group in groupby(store.weeks_done(since=begins_on), key=lambda one: one.learner)
-    }
-    return Known(plan, today, begins_on, done, store.totals(), store.said(exercise=TONE))
+    return Known(plan, today, begins_on, store.done(since=begins_on), store.said(exercise=TONE))
 
 
 def _first_monday(store: Store) -> date | None:
@@ -107,21 +102,21 @@ def _first_monday(store: Store) -> date | None:
 def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], known: Known) -> LearnerPage:
     """Return a learner's page."""
     ear, days = figures_of(replay, tallies), sorted({tally.day for tally in tallies})
-    answers, blocks = known.totals.get(member.learner, (0, 0))
+    done = known.done.get(member.learner, NOTHING_DONE)
     said = known.said.get(member.learner, NOTHING_SAID)
-    aims = aims_of(replay.now.belief, known.plan, known.today) if answers else ()
+    aims = aims_of(replay.now.belief, known.plan, known.today) if done.whole.answers else ()
     plan = known.plan
     return LearnerPage(
         name=member.name,
         role=member.role,
         section=member.section,
         ear=ear,
-        answers=answers,
-        blocks=blocks,
+        answers=done.whole.answers,
+        blocks=done.whole.blocks,
         days=len(days),
         first_day=days[0] if days else None,
         last_day=days[-1] if days else None,
-        weeks=_weeks(member.learner, known),
+        weeks=_weeks(done, known),
         confusions=said.bands,
         aims=aims,
         standing=standing_words(aims, {change.band_hz for change in ear.bands if change.is_early}),
@@ -136,14 +131,14 @@ def learner_page(member: Member, replay: Replayed, tallies: Sequence[Tally], kno
     )
 
 
-def _weeks(learner: str, known: Known) -> tuple[WeekDone, ...]:
+def _weeks(done: SeasonDone, known: Known) -> tuple[WeekDone, ...]:
     """Return what was done week by week until this one; after the season's end until the last answers."""
-    now = (known.today - known.begins_on).days // WEEK_DAYS
-    there = {one.week: one for one in known.done.get(learner, ()) if one.week <= now}
-    last = now if known.plan is None else min(now, max(known.plan.weeks - 1, max(there, default=0)))
-    idle = Done(learner, 0, 0, 0)
-    weeks = ((week, there.get(week, idle)) for week in range(last + 1))
-    return tuple(WeekDone(week + 1, done.answers, done.blocks) for week, done in weeks)
+    last = (known.today - known.begins_on).days // WEEK_DAYS
+    if known.plan is not None:
+        answered = max((week for week in done.weeks if week <= last), default=0)
+        last = min(last, max(known.plan.weeks - 1, answered))
+    counts = [(week, done.weeks.get(week, Done())) for week in range(last + 1)]
+    return tuple(WeekDone(week + 1, count.answers, count.blocks) for week, count in counts)
 
 
 def _row(page: LearnerPage) -> RosterRow:
