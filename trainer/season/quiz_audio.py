@@ -19,7 +19,7 @@ PIP_FADE_S = 0.02
 """A long low pip is a ten, a short high one is a one; they are softer than the music."""
 AFTER_PIPS_S, GAP_S = 1.0, 0.8
 EDGE_S = 0.03
-"""How long a loop that is cut out of its round rises and falls."""
+"""How long a loop that is cut out of its round rises before it, and falls after it."""
 LEVEL_S, LEVEL_RISE_S = 12.0, 6.0
 """The noise that a room's level is set with, before the first item: how long, and how long it rises."""
 
@@ -40,10 +40,21 @@ def item_sound(rep: Rep, number: int, *, rounds: int = 2) -> ItemSound:
     cues: list[tuple[str, int, int]] = []
     for _ in range(rounds):
         for name, version in (("plain", rep.plain), ("changed", rep.changed)):
-            cut = fade_out(fade_in(version, duration_s=EDGE_S), duration_s=EDGE_S)
-            cues.append((name, sum(piece.frames for piece in pieces), cut.frames))
-            pieces += [cut, _silence(GAP_S)]
+            before, after = _edges(version)
+            cues.append((name, sum(piece.frames for piece in [*pieces, before]), version.frames))
+            pieces += [before, version, after, _silence(GAP_S)]
     return ItemSound(joined(pieces[:-1]), tuple(cues))
+
+
+def _edges(loop: Sound) -> tuple[Sound, Sound]:
+    """Return how a loop rises before its start and falls after its end; the loop itself stays whole.
+
+    Loops are alike in loudness and peak; if their own ends were faded, what is left over would tell of the change.
+    """
+    frames = seconds_to_frames(EDGE_S, loop.rate_hz)
+    rise = Sound(loop.samples[-frames:].copy(), loop.rate_hz)
+    fall = Sound(loop.samples[:frames].copy(), loop.rate_hz)
+    return fade_in(rise, duration_s=EDGE_S), fade_out(fall, duration_s=EDGE_S)
 
 
 def pips(number: int) -> Sound:
