@@ -23,7 +23,7 @@ def bands_words(bands_hz: Sequence[float]) -> str:
     low = [f"{band_hz:g}" for band_hz in bands_hz if band_hz < 1000.0]
     high = [f"{band_hz / 1000.0:g}" for band_hz in bands_hz if band_hz >= 1000.0]
     groups = ((low, "Hz"), (high, "kHz"))
-    return ", ".join(f"{_listed(names)} {unit}" for names, unit in groups if names)
+    return ", ".join(f"{listed(names)} {unit}" for names, unit in groups if names)
 
 
 def chance_words(chance: float) -> str:
@@ -76,7 +76,8 @@ def _where(bands_hz: Sequence[float], found: Improvement) -> str:
     return "in every band" if len(bands_hz) == len(found.bands) else f"at {bands_words(bands_hz)}"
 
 
-def _listed(names: Sequence[str]) -> str:
+def listed(names: Sequence[str]) -> str:
+    """Return some names in words: "brass, battery and front"."""
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 

@@ -8,6 +8,7 @@ from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.fields import band_label
 from trainer.progress.figures.reaching import Standing, chances_reached, standing_of
 from trainer.progress.figures.smallest_changes import smallest_changes
+from trainer.progress.improvement_words import listed
 from trainer.progress.replay import ear_of
 from trainer.progress.store import Store
 from trainer.progress.thresholds.belief import Belief
@@ -110,7 +111,7 @@ def _where(standing: Standing, group: Sequence[Aim], whole: int) -> str:
     if len(group) == whole:
         return "in every band"
     if standing == "behind" and len(group) <= MOST_NAMED:
-        return f"at {', '.join(f'{band_label(aim.band_hz)} ({_chance(aim.chance)})' for aim in group)}"
+        return f"at {listed([f'{band_label(aim.band_hz)} ({_chance(aim.chance)})' for aim in group])}"
     if len(group) == 1:
         return f"at {band_label(group[0].band_hz)}"
     return f"in {len(group)} bands"

@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.progress.improvement_words import listed
 from trainer.season.plan import WEEK_DAYS, WEEKDAYS, SeasonPlan
 
 
@@ -26,8 +27,7 @@ def day_words(day: date) -> str:
 
 def weekdays_words(days: Sequence[int]) -> str:
     """Return days of the week: "Tue, Thu and Sat"."""
-    names = [WEEKDAYS[day].capitalize() for day in days]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return listed([WEEKDAYS[day].capitalize() for day in days])
 
 
 def aims_words(sizes_db: Sequence[float]) -> str:

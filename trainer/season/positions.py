@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.progress.ear_figures import EarFigures
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, normal_deviate
-from trainer.progress.improvement_words import chance_words
+from trainer.progress.improvement_words import chance_words, listed
 from trainer.progress.thresholds.belief import BANDS, Belief
 from trainer.season.pages import Candidate, PositionPage
 
@@ -170,8 +170,4 @@ def _words(position: Position, candidates: Sequence[Candidate]) -> str:
         )
     close = [one.name for one in candidates if one.chance_best >= CLOSE * max(first.chance_best, CLOSE)]
     others = [] if sum(one.chance_best for one in candidates) >= CLEAR else ["others"]
-    return f"Too close to tell between {_listed([*(close or [first.name]), *others])}."
-
-
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return f"Too close to tell between {listed([*(close or [first.name]), *others])}."
