@@ -32,8 +32,10 @@ def words(*chances: float, early: int = 0) -> str:
         ),
         (
             words(ON, BEHIND, 0.002, CLOSE),
-            "On track at 31.5 Hz, behind at 63 Hz (chance 4 %) and 125 Hz (chance below 1 %), too close to tell in "
-            "7 bands.",
+            (
+                "On track at 31.5 Hz, behind at 63 Hz (chance 4 %) and 125 Hz (chance below 1 %), too close to tell in "
+                "7 bands."
+            ),
         ),
         (
             words(0.002, BEHIND, BEHIND, ON),
