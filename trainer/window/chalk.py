@@ -40,17 +40,17 @@ def draw_standing(
     legend = _legend(standing, with_weeks=with_weeks)
     top = canvas.paragraph(legend, below, SMALL, colour=canvas.theme.dim) + canvas.px(8)
     bottom = _draw_change(canvas, body, standing) - names_height(canvas, with_digits=False)
-    left = body.left + canvas.width_of(_scale_words(12.0), SMALL) + canvas.px(10)
+    left = body.left + canvas.width_of(scale_words(12.0), SMALL) + canvas.px(10)
     foot = 2 * canvas.line_height(SMALL) + canvas.px(6)
     whole = Field(pygame.Rect(left, top, body.right - left, bottom - top))
     draw_ground(canvas, whole)
     chart = Field(pygame.Rect(left, top, whole.rect.w, whole.rect.h - foot))
-    draw_scale(canvas, chart, [(_height(size_db), _scale_words(size_db)) for size_db in SCALE_DB])
+    draw_scale(canvas, chart, [(height_of(size_db), scale_words(size_db)) for size_db in SCALE_DB])
     draw_names(canvas, whole)
     if standing is not None:
         for number, change in enumerate(standing.ear.bands):
             if not change.is_early:
-                _draw_marks(canvas, chart, number, change, standing.ear.trend if with_weeks else ())
+                draw_marks(canvas, chart, number, change, standing.ear.trend if with_weeks else ())
             _draw_foot(canvas, chart.lane(number), chart.rect.bottom, change)
 
 
@@ -73,27 +73,29 @@ def _legend(standing: Standing | None, *, with_weeks: bool) -> str:
     return LEGEND + DASHES * has_week_1 + DOTS * has_dots
 
 
-def _scale_words(size_db: float) -> str:
+def scale_words(size_db: float) -> str:
+    """Return a size as it stands at the scale."""
     return f"{size_db:g} dB"
 
 
-def _height(size_db: float) -> float:
+def height_of(size_db: float) -> float:
     """Return how high a size stands in a lane; all beyond the scale at its top."""
     return min(size_db, LARGEST_DB) / LARGEST_DB * (1.0 - HEADROOM)
 
 
-def _draw_marks(
-    canvas: Canvas, chart: Field, number: int, change: SmallestChange, trend: Sequence[WeekTrend]
+def draw_marks(
+    canvas: Canvas, chart: Field, number: int, change: SmallestChange, trend: Sequence[WeekTrend] = ()
 ) -> None:
+    """Draw a band's blur, week 1, weeks and chalk line in its lane."""
     lane = chart.lane(number)
     low, high = change.interval.low, change.interval.high
-    top, middle, bottom = (chart.y(_height(size_db)) for size_db in (high, change.t75_db, low))
+    top, middle, bottom = (chart.y(height_of(size_db)) for size_db in (high, change.t75_db, low))
     if low < LARGEST_DB:
         draw_blur(canvas, lane, top, middle, bottom)
     if high > LARGEST_DB:
         canvas.sign("up", (lane.centerx, (chart.rect.top + top) // 2), 11, canvas.theme.ink)
     if change.week_1_db is not None and change.week_1_db <= LARGEST_DB:
-        draw_dashes(canvas, lane, chart.y(_height(change.week_1_db)))
+        draw_dashes(canvas, lane, chart.y(height_of(change.week_1_db)))
     _draw_weeks(canvas, chart, lane, {week.week: week.t75_db[number] for week in trend})
     if not change.is_beyond:
         draw_chalk(canvas, lane, middle)
@@ -102,7 +104,7 @@ def _draw_marks(
 def _draw_weeks(canvas: Canvas, chart: Field, lane: pygame.Rect, sizes_db: Mapping[int, float]) -> None:
     for week in weeks_shown(list(sizes_db)):
         x = lane.centerx + DOTS_SHARE * lane.w * ((week - 0.5) / max(sizes_db) - 0.5)
-        at = (round(x), chart.y(_height(sizes_db[week])))
+        at = (round(x), chart.y(height_of(sizes_db[week])))
         if sizes_db[week] <= LARGEST_DB:
             canvas.sign("dot", at, 7, canvas.theme.dim)
             canvas.sign("dot", at, 4, canvas.theme.panel)

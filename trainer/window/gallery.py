@@ -14,7 +14,7 @@ from trainer.window.app import canvas_for
 from trainer.window.canvas import Canvas
 from trainer.window.chores import Failed
 from trainer.window.control import Intent
-from trainer.window.gallery_staff import quiz_scenes
+from trainer.window.gallery_staff import quiz_scenes, staff_scenes
 from trainer.window.screens import opening
 from trainer.window.session import Session
 from trainer.window.settings import Settings
@@ -97,6 +97,7 @@ def scenes(session: Session, *, sleep: Sleep = time.sleep) -> Iterator[str]:
         session.do(Intent("back"))
     yield from _with_setup(session)
     yield from quiz_scenes(session, lambda waiting: _wait(waiting, sleep))
+    yield from staff_scenes(session)
     session.do(Intent("back"))
     yield "leave"
     session.do(Intent("resume"))

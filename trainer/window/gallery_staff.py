@@ -1,4 +1,4 @@
-"""The gallery's pages of a whole staff: quizzes, from none at all to a result, made for the purpose."""
+"""The gallery's pages of a whole staff: quizzes, the season, the roster; what is on them is made for the purpose."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -6,8 +6,11 @@ from datetime import timedelta
 
 from trainer.practice.exercise import Answer
 from trainer.season.answer_files import Returned, attempts_of
+from trainer.season.plan import ShowDay, usual_plan
+from trainer.season.plan_text import keep_plan
 from trainer.season.quiz import Quiz, QuizItem, keep_quiz
 from trainer.season.quiz_wish import QuizWish, part_of
+from trainer.season.roster import Role, add_member, roster_of
 from trainer.window.control import Intent
 from trainer.window.session import Session
 from trainer.window.state import Place
@@ -17,6 +20,19 @@ Wait = Callable[[Session], None]
 
 SEED = 5
 TITLES = ("Week 3", "Week 2: bands of the full mix, and what the snares do", "Before band camp")
+SHOWS = (
+    (12, "Preview"),
+    (33, "Regional"),
+    (40, "Saltmarsh Open"),
+    (61, "Championship, prelims"),
+    (83, "Finals"),
+)
+NAMES = (
+    "Plover", "Avocet", "Curlew", "Dunlin", "Sanderling", "Turnstone", "Lapwing", "Whimbrel", "Greenshank", "Redshank",
+    "Bar-tailed Godwit", "Ruff", "Knot", "Oystercatcher", "Ringed Plover", "Little Stint", "Phalarope", "Snipe",
+)  # fmt: skip
+STAFF = 5
+SECTIONS = ("front ensemble", "battery", "brass", "")
 TIMES_OVER = 10
 """How often the items of the long quizzes come again."""
 
@@ -43,6 +59,40 @@ def quiz_scenes(session: Session, wait: Wait) -> Iterator[str]:
     session.do(Intent("row", 1))
     yield "quizzes"
     session.do(Intent("back"))
+
+
+def staff_scenes(session: Session) -> Iterator[str]:
+    """Lead a session through the roster and the season, without a plan and with one."""
+    session.do(Intent("go", Place.SEASON))
+    if session.season is not None and session.season.plan is None:
+        yield "season-none"
+    _keep_staff(session)
+    session.do(Intent("go", Place.SEASON))
+    yield "season"
+    session.do(Intent("go", Place.ROSTER))
+    session.do(Intent("sort", 5))
+    yield "roster"
+    rows = session.roster.rows
+    session.roster.rows = tuple(
+        replace(row, figures=row.figures if place < 2 else None) for place, row in enumerate(rows)
+    )
+    session.do(Intent("page", 1))
+    yield "roster-reading"
+    session.roster.rows = rows
+    session.do(Intent("back"))
+
+
+def _keep_staff(session: Session) -> None:
+    """Keep a plan that is half over, and a roster of more than a page."""
+    now, store = session.now(), session.store
+    start = now.date() - timedelta(days=46)
+    shows = [ShowDay(start + timedelta(days=days), name) for days, name in SHOWS]
+    keep_plan(store, usual_plan(start, title="The Tide Tables", shows=shows), now=now)
+    known = {member.learner for member in roster_of(store).members}
+    for number, name in enumerate(NAMES):
+        if name not in known:
+            role: Role = "audio staff" if number < STAFF else "student"
+            add_member(store, name, role=role, section=SECTIONS[number % len(SECTIONS)], now=now)
 
 
 def _without_quizzes(session: Session) -> Iterator[str]:

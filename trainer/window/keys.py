@@ -116,6 +116,14 @@ def _page(key: str) -> Intent:
     return Intent("page", 1 if key in ("pagedown", "right", "down") else -1)
 
 
+def _has_chosen_member(session: Session) -> bool:
+    return session.roster.chosen is not None
+
+
+def _sort_by_band(key: str) -> Intent:
+    return Intent("sort", DIGITS.index(key))
+
+
 def _exercise_at(key: str) -> Intent:
     return Intent("only", int(key) - 1)
 
@@ -158,6 +166,8 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
             in_foot=False,
         ),
         Binding(("q",), "Q", "quizzes", Intent("go", Place.QUIZZES), in_foot=False),
+        Binding(("r",), "R", "roster", Intent("go", Place.ROSTER), in_foot=False),
+        Binding(("w",), "W", "the season's weeks", Intent("go", Place.SEASON), in_foot=False),
         Binding(("p",), "P", "progress", Intent("go", Place.PROGRESS)),
         Binding(("s",), "S", "setup", Intent("go", Place.SETUP)),
         Binding(("l",), "L", "learner", Intent("go", Place.LEARNERS)),
@@ -209,6 +219,16 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         _BACK,
         _KEYS,
     ),
+    Place.ROSTER: (
+        Binding(("return",), "Enter", "be the learner", Intent("choose member"), _has_chosen_member),
+        _ROWS,
+        _PAGES,
+        Binding(DIGITS, "1–0", "sort by a band", _sort_by_band),
+        Binding(("n",), "N", "by name", Intent("sort", "name")),
+        _BACK,
+        _KEYS,
+    ),
+    Place.SEASON: (_BACK, Binding(("return",), "Enter", "back", Intent("back"), in_foot=False), _KEYS),
     Place.RESULT: (
         Binding(("return",), "Enter", "done", Intent("back")),
         Binding((*_PAGES.keys, "up", "down"), _PAGES.cap, "pages", _page, _has_pages),

@@ -133,12 +133,26 @@ class Session(Staging):
         if entry is not None and entry.whole is not None:
             self.show_result(entry.quiz, entry.whole.block)
 
+    # The roster.
+
+    def _choose_member(self, _: object) -> None:
+        """Let whom the keys are on be the learner."""
+        if self.roster.chosen is not None:
+            self._choose_learner(self.roster.chosen.member.learner)
+
+    def _sort(self, order: Any) -> None:
+        self.roster.sort(order)
+
     # Listings.
 
     @property
     def listing(self) -> Listing | None:
         """The listing on this page."""
-        there = {Place.QUIZZES: self.quizzes.listing, Place.RESULT: self.quizzes.items}
+        there = {
+            Place.QUIZZES: self.quizzes.listing,
+            Place.RESULT: self.quizzes.items,
+            Place.ROSTER: self.roster.listing,
+        }
         return there.get(self.place)
 
     @property
@@ -299,6 +313,8 @@ _ACTIONS: dict[str, Action] = {
     "done": Session._done,
     "take quiz": Session._take_quiz,
     "quiz result": Session._quiz_result,
+    "choose member": Session._choose_member,
+    "sort": Session._sort,
     "row": Session._row,
     "page": Session._page,
     "focus": Session._focus,

@@ -18,6 +18,8 @@ class Place(Enum):
     PROGRESS = "progress"
     QUIZZES = "quizzes"
     RESULT = "result"
+    ROSTER = "roster"
+    SEASON = "season"
 
 
 class Over(Enum):

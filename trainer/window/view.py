@@ -14,6 +14,8 @@ from trainer.window.screens import (
     rep,
     result,
     reveal,
+    roster,
+    season,
     setup,
     summary,
     today,
@@ -34,12 +36,16 @@ BODIES: dict[Place, Draw] = {
     Place.PROGRESS: progress.draw,
     Place.QUIZZES: quizzes.draw,
     Place.RESULT: result.draw,
+    Place.ROSTER: roster.draw,
+    Place.SEASON: season.draw,
 }
 TITLES: dict[Place, str] = {
     Place.PROGRESS: "Progress",
     Place.SETUP: "Setup",
     Place.SUMMARY: "Drill",
     Place.QUIZZES: "Quizzes",
+    Place.ROSTER: "Roster",
+    Place.SEASON: "Season",
 }
 
 
@@ -58,6 +64,9 @@ def _head(session: Session) -> tuple[str, str, str]:
     result = session.quizzes.result
     if session.place is Place.RESULT and result is not None:
         return f"Quiz · {result.quiz.title}", "", session.called
+    season = session.season
+    if session.place is Place.SEASON and season is not None and season.plan is not None:
+        return f"Season · {season.plan.title}", "", session.called
     return TITLES.get(session.place, "Yardline"), session.called, right
 
 

@@ -9,6 +9,7 @@ from trainer.window.chalk import draw_fortnight, draw_standing
 from trainer.window.control import Intent
 from trainer.window.page import GAP, columns
 from trainer.window.session import Session
+from trainer.window.state import Place
 from trainer.window.typeface import BODY, CARD, SMALL, TITLE
 from trainer.window.widgets import Option, button, button_height, card, options
 from trainer.window.words import minutes_words, titles_of
@@ -17,6 +18,7 @@ LEFT_SHARE = 0.36
 LEFT_SHARE_LARGE = 0.46
 """Larger text needs a wider column."""
 FORTNIGHT = 14
+WAYS = (("Quiz", "Q", Place.QUIZZES), ("Roster", "R", Place.ROSTER), ("Season", "W", Place.SEASON))
 
 
 def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
@@ -25,6 +27,7 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
     draw_standing(canvas, right, session.standing)
     gap = canvas.px(GAP)
     y = canvas.paragraph("Today", left, TITLE, bold=True)
+    _draw_ways(canvas, pygame.Rect(left.left, left.top, left.w, y - left.top))
     rest = pygame.Rect(left.left, y, left.w, left.bottom - y)
     y = canvas.paragraph(_due(session), rest, CARD, colour=canvas.theme.dim) + canvas.px(8)
     block = pygame.Rect(left.left, y, left.w, _block_height(canvas, session))
@@ -39,6 +42,19 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
         _draw_only(canvas, only, session)
     if last.h:
         _draw_last(canvas, last, session)
+
+
+def _draw_ways(canvas: Canvas, rect: pygame.Rect) -> None:
+    """Draw the ways to the pages of the whole staff beside the title."""
+    gap = canvas.px(8)
+    first = rect.left + canvas.width_of("Today", TITLE, bold=True) + canvas.px(20)
+    wide = (rect.right - first - gap * (len(WAYS) - 1)) // len(WAYS)
+    high = min(button_height(canvas, BODY), rect.h)
+    for number, (words, cap, place) in enumerate(WAYS):
+        left = first + number * (wide + gap)
+        button(
+            canvas, pygame.Rect(left, rect.top, wide, high), words, Intent("go", place), cap=cap, size=SMALL
+        )
 
 
 def _due(session: Session) -> str:
