@@ -7,11 +7,12 @@ from datetime import timedelta
 from trainer.practice.exercise import Answer
 from trainer.season.answer_files import Returned, attempts_of
 from trainer.season.plan import ShowDay, usual_plan
-from trainer.season.plan_text import keep_plan
+from trainer.season.plan_text import keep_plan, plan_of
 from trainer.season.quiz import Quiz, QuizItem, keep_quiz
 from trainer.season.quiz_wish import QuizWish, part_of
 from trainer.season.roster import Role, add_member, roster_of
 from trainer.window.control import Intent
+from trainer.window.season_desk import SeasonSight
 from trainer.window.session import Session
 from trainer.window.state import Place
 
@@ -40,7 +41,7 @@ TIMES_OVER = 10
 def quiz_scenes(session: Session, wait: Wait) -> Iterator[str]:
     """Lead a session through the pages of quizzes; yield each one's name when it stands there."""
     yield from _without_quizzes(session)
-    short = _keep_quizzes(session)
+    short, taken = _keep_quizzes(session)
     session.do(Intent("go", Place.QUIZZES))
     session.do(Intent("take quiz", short.uid))
     wait(session)
@@ -48,10 +49,9 @@ def quiz_scenes(session: Session, wait: Wait) -> Iterator[str]:
     session.do(Intent("back"))
     yield "pause-quiz"
     session.do(Intent("leave block"))
-    session.do(Intent("take quiz", session.quizzes.entries[1].quiz.uid if session.quizzes.entries else ""))
+    session.do(Intent("take quiz", taken.uid))
     yield "quizzes-refused"
     session.do(Intent("dismiss"))
-    session.do(Intent("row", 1))
     session.do(Intent("quiz result"))
     session.do(Intent("page", 1))
     yield "result"
@@ -64,8 +64,8 @@ def quiz_scenes(session: Session, wait: Wait) -> Iterator[str]:
 def staff_scenes(session: Session) -> Iterator[str]:
     """Lead a session through the roster and the season, without a plan and with one."""
     session.do(Intent("go", Place.SEASON))
-    if session.season is not None and session.season.plan is None:
-        yield "season-none"
+    session.season = SeasonSight(None)
+    yield "season-none"
     _keep_staff(session)
     session.do(Intent("go", Place.SEASON))
     yield "season"
@@ -83,14 +83,15 @@ def staff_scenes(session: Session) -> Iterator[str]:
 
 
 def _keep_staff(session: Session) -> None:
-    """Keep a plan that is half over, and a roster of more than a page."""
+    """Keep a plan that is half over, and a roster of more than a page, where there is none."""
     now, store = session.now(), session.store
     start = now.date() - timedelta(days=46)
     shows = [ShowDay(start + timedelta(days=days), name) for days, name in SHOWS]
-    keep_plan(store, usual_plan(start, title="The Tide Tables", shows=shows), now=now)
-    known = {member.learner for member in roster_of(store).members}
+    if plan_of(store) is None:
+        keep_plan(store, usual_plan(start, title="The Tide Tables", shows=shows), now=now)
+    is_bare = len(roster_of(store).members) == 1
     for number, name in enumerate(NAMES):
-        if name not in known:
+        if is_bare:
             role: Role = "audio staff" if number < STAFF else "student"
             add_member(store, name, role=role, section=SECTIONS[number % len(SECTIONS)], now=now)
 
@@ -103,8 +104,8 @@ def _without_quizzes(session: Session) -> Iterator[str]:
     session.quizzes.entries = entries
 
 
-def _keep_quizzes(session: Session) -> Quiz:
-    """Keep a quiz to be taken, a long one that was taken, one that was left, and more; return the first."""
+def _keep_quizzes(session: Session) -> tuple[Quiz, Quiz]:
+    """Keep a quiz to be taken, a long one that was taken, one that was left, and more; return the first two."""
     exercises, show, now = session.assembly.catalogue.exercises, session.settings.show, session.now()
     parts = tuple(part_of(exercise, items=1) for exercise in exercises.values())
     short = session.assembly.new_quiz(QuizWish(TITLES[0], show, SEED, parts))
@@ -119,7 +120,7 @@ def _keep_quizzes(session: Session) -> Quiz:
     for quiz, answered in zip(quizzes, (len(quizzes[0].items), 7), strict=False):
         returned = Returned(session.learner, now - timedelta(days=3), session.assembly.uid(), _answers(quiz))
         session.store.add_all(attempts_of(quiz, returned)[:answered])
-    return short
+    return short, quizzes[0]
 
 
 def _again(quiz: Quiz) -> tuple[QuizItem, ...]:

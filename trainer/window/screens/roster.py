@@ -36,9 +36,9 @@ class Column(NamedTuple):
 
 
 COLUMNS = (
-    Column("name", "name", "name", 0.16),
+    Column("name", "name", "name", 0.195),
     Column("role", "role", "role", 0.085),
-    Column("section", "section", None, 0.12),
+    Column("section", "section", None, 0.115),
     Column("last", "last answered", None, 0.095),
     Column("answers", "answers", None, 0.06),
 )
@@ -59,7 +59,9 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
     table.h = body.bottom - foot - canvas.px(8) - table.top
     lanes.rect.update(lanes.rect.left, table.top, body.right - lanes.rect.left, table.h)
     _draw_head(canvas, head, lanes, columns, desk)
-    for number, rect in rows_of(canvas, table, desk.listing, tallest=canvas.px(ROW_HEIGHT), gap=2):
+    for number, rect in rows_of(
+        canvas, table, desk.listing, tallest=canvas.px(ROW_HEIGHT * canvas.text_scale), gap=2
+    ):
         _draw_row(canvas, rect, lanes, columns, desk.rows[number], is_chosen=number == desk.listing.at)
     _draw_foot(canvas, pygame.Rect(body.left, body.bottom - foot, body.w, foot), session)
 
@@ -115,13 +117,18 @@ def _draw_row(
             words, at, size, colour=ink, bold=column.key == "name", anchor="midleft", width=max(room, 1)
         )
         x += wide
+    is_early = row.figures is not None and all(change.is_early for change in row.figures.changes)
     for number in range(lanes.count):
         lane = lanes.lane(number)
         cell = pygame.Rect(lane.left, rect.top, lane.w, rect.h)
         if number % 2:
             canvas.bar(cell, theme.lane)
-        if row.figures is not None:
+        if row.figures is not None and not is_early:
             _draw_cell(canvas, cell, row.figures.changes[number])
+    if row.figures is not None and is_early:
+        at = (lanes.rect.centerx, rect.centery)
+        words = _early_words(row.figures)
+        canvas.write(words, at, SMALL, colour=theme.dim, anchor="center", width=lanes.rect.w)
     if is_chosen:
         canvas.panel(rect, edge=theme.focus, radius=3, width=2)
     intent = Intent("choose learner", row.member.learner)
@@ -138,8 +145,16 @@ def _draw_cell(canvas: Canvas, cell: pygame.Rect, change: SmallestChange) -> Non
     at = (cell.centerx, cell.centery - canvas.px(2))
     canvas.write(words, at, SMALL, anchor="center", width=room)
     line = pygame.Rect(0, 0, round(0.8 * cell.w * min(1.0, change.t75_db / LARGEST_DB)), canvas.px(CHALK))
-    line.midbottom = (cell.centerx, cell.bottom - canvas.px(2))
+    line.midbottom = (cell.centerx, cell.bottom - canvas.px(3))
     canvas.bar(line, canvas.theme.ink)
+
+
+def _early_words(figures: Bands) -> str:
+    """Return why no band of somebody can be told of yet."""
+    if not figures.answers:
+        return "no answers yet"
+    missing = min(change.missing for change in figures.changes)
+    return f"too early to tell: {missing} more answer{'s' * (missing > 1)} to go"
 
 
 def _words(column: Column, row: Row) -> str:

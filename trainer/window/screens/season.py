@@ -25,8 +25,11 @@ HOW = (
     "Staff make one in a terminal: yardline season new. It then says which week it is, which show comes next, and "
     "what to aim for in each octave band."
 )
-LEGEND = "chalk line: the smallest change you name · blur: its 90 % interval · double line: this week's aim"
-LEGEND_SHORT = "chalk: what you name · double line: this week's aim"
+LEGEND = (
+    "chalk line: the smallest change you name · blur: its 90 % interval · double line: this week's aim · %: the chance "
+    "that you are there"
+)
+LEGEND_SHORT = "chalk: what you name · double line: this week's aim · %: chance to be there"
 WORDS: dict[Standing, str] = {"on track": "on track", "behind": "behind", "too close to tell": "too close"}
 HASH = 8
 TODAY = "today"

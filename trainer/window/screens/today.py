@@ -53,7 +53,12 @@ def _draw_ways(canvas: Canvas, rect: pygame.Rect) -> None:
     for number, (words, cap, place) in enumerate(WAYS):
         left = first + number * (wide + gap)
         button(
-            canvas, pygame.Rect(left, rect.top, wide, high), words, Intent("go", place), cap=cap, size=SMALL
+            canvas,
+            pygame.Rect(left, rect.top, wide, high),
+            words,
+            Intent("go", place),
+            cap="" if canvas.has_big_text else cap,
+            size=SMALL,
         )
 
 
