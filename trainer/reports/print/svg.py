@@ -1,12 +1,15 @@
-"""A surface that becomes SVG, a page a picture: for a web page; its words stay words."""
+"""A surface that becomes SVG, a page a picture, for a web page: the reader's fonts, and words stay words."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from xml.etree import ElementTree
+from dataclasses import dataclass, field
+from xml.etree.ElementTree import Element, SubElement
 
-from trainer.reports.print.surface import BODY, HEIGHT_PT, INK, LINE, PAPER, WIDTH_PT, Anchor, Point
+from trainer.reports.fonts import is_plain
+from trainer.reports.print.surface import BODY, INK, LINE, LYING_PT, PAPER, Anchor, Point
+from trainer.reports.print.text import width_of
 
-FAMILY = "'DejaVu Sans', Verdana, 'Noto Sans', sans-serif"
+FAMILY = "'DejaVu Sans', Verdana, 'Segoe UI', 'Noto Sans', sans-serif"
+ANCHORS = {"start": "", "middle": ";text-anchor:middle", "end": ";text-anchor:end"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,35 +18,46 @@ class SvgPage:
 
     title: str
     key: str
-    root: ElementTree.Element
+    picture: Element
+
+
+@dataclass(slots=True)
+class Styles:
+    """The styles used, each with a short name."""
+
+    names: dict[str, str] = field(default_factory=dict)
+
+    def name_of(self, style: str) -> str:
+        """Return the class that stands for a style."""
+        return self.names.setdefault(style, f"y{len(self.names)}")
 
     @property
-    def text(self) -> str:
-        """The picture as SVG."""
-        return ElementTree.tostring(self.root, encoding="unicode")
+    def sheet(self) -> str:
+        """All of them as a style sheet."""
+        return "".join(f".{name}{{{style}}}" for style, name in self.names.items())
 
 
 class SvgSurface:
-    """Pages as pictures, in ``pages``."""
+    """Pages as pictures, in ``pages``; their looks in ``styles``."""
 
     def __init__(self) -> None:
         self.pages: list[SvgPage] = []
+        self.styles = Styles()
 
     def page(self, title: str, *, key: str) -> None:
         """Begin a page."""
-        root = ElementTree.Element(
-            "svg",
-            {
-                "xmlns": "http://www.w3.org/2000/svg",
-                "viewBox": f"0 0 {WIDTH_PT:g} {HEIGHT_PT:g}",
-                "role": "img",
-                "aria-label": title,
-                "font-family": FAMILY,
-            },
-        )
-        ElementTree.SubElement(root, "title").text = title
-        self.pages.append(SvgPage(title, key, root))
-        self.rect((0.0, 0.0), (WIDTH_PT, HEIGHT_PT), fill=PAPER)
+        width, height = LYING_PT
+        said = printable(title)
+        attributes = {
+            "xmlns": "http://www.w3.org/2000/svg",
+            "viewBox": f"0 0 {_number(width)} {_number(height)}",
+            "role": "img",
+            "aria-label": said,
+        }
+        picture = Element("svg", attributes)
+        SubElement(picture, "title").text = said
+        self.pages.append(SvgPage(said, key, picture))
+        self.rect((0.0, 0.0), LYING_PT, fill=PAPER)
 
     def line(
         self,
@@ -55,26 +69,36 @@ class SvgSurface:
         dashes: tuple[float, float] | None = None,
     ) -> None:
         """Draw a straight line."""
-        given = {"x1": start[0], "y1": start[1], "x2": end[0], "y2": end[1]}
-        style = {"stroke": colour, "stroke-width": f"{width:g}"}
+        style = f"stroke:{colour};stroke-width:{width:g}"
         if dashes is not None:
-            style["stroke-dasharray"] = " ".join(f"{part:g}" for part in dashes)
-        self._add("line", style, **given)
+            style += f";stroke-dasharray:{dashes[0]:g} {dashes[1]:g}"
+        self._add("line", style, x1=start[0], y1=start[1], x2=end[0], y2=end[1])
 
-    def rect(self, corner: Point, size: Point, *, fill: str | None = None, stroke: str | None = None) -> None:
+    def rect(
+        self,
+        corner: Point,
+        size: Point,
+        *,
+        fill: str | None = None,
+        stroke: str | None = None,
+        width: float = 0.6,
+        radius: float = 0.0,
+    ) -> None:
         """Draw a rectangle."""
-        self._add("rect", _filled(fill, stroke), x=corner[0], y=corner[1], width=size[0], height=size[1])
+        rounded = {"rx": radius} if radius else {}
+        shape = {"x": corner[0], "y": corner[1], "width": size[0], "height": size[1]} | rounded
+        self._add("rect", _filled(fill, stroke, width), **shape)
 
     def dot(
         self, centre: Point, radius: float, *, fill: str | None = None, stroke: str | None = None
     ) -> None:
         """Draw a disc or a ring."""
-        self._add("circle", _filled(fill, stroke), cx=centre[0], cy=centre[1], r=radius)
+        self._add("circle", _filled(fill, stroke, 0.8), cx=centre[0], cy=centre[1], r=radius)
 
     def polygon(self, points: Sequence[Point], *, fill: str) -> None:
         """Draw a filled polygon."""
-        corners = " ".join(f"{x:.2f},{y:.2f}" for x, y in points)
-        self._add("polygon", {"points": corners, "fill": fill})
+        element = self._add("polygon", _filled(fill, None, 0.0))
+        element.set("points", " ".join(f"{_number(x)},{_number(y)}" for x, y in points))
 
     def words(
         self,
@@ -87,26 +111,35 @@ class SvgSurface:
         anchor: Anchor = "start",
         link: str = "",
     ) -> None:
-        """Write a line of words."""
-        style = {"font-size": f"{size:g}", "fill": colour}
-        if bold:
-            style["font-weight"] = "bold"
-        if anchor != "start":
-            style["text-anchor"] = anchor
-        parent = self.pages[-1].root
+        """Write a line of words, as wide as it was measured whatever font the reader has."""
+        text = printable(text)
+        if not text.strip():
+            return
+        style = f"font-size:{size:.4g}px;fill:{colour}{ANCHORS[anchor]}{';font-weight:bold' if bold else ''}"
+        parent = self.pages[-1].picture
         if link:
-            parent = ElementTree.SubElement(parent, "a", {"href": f"#{link}"})
-        element = ElementTree.SubElement(parent, "text", style | _numbers(x=place[0], y=place[1]))
-        element.text = "".join(letter if letter.isprintable() else " " for letter in text)
+            parent = SubElement(parent, "a", {"href": f"#{link}"})
+        element = self._add("text", style, parent=parent, x=place[0], y=place[1])
+        if len(text) > 1 and is_plain(text):
+            element.set("textLength", _number(width_of(text, size=size, bold=bold)))
+            element.set("lengthAdjust", "spacingAndGlyphs")
+        element.text = text
 
-    def _add(self, name: str, style: dict[str, str], **numbers: float) -> None:
-        ElementTree.SubElement(self.pages[-1].root, name, style | _numbers(**numbers))
+    def _add(self, name: str, style: str, *, parent: Element | None = None, **numbers: float) -> Element:
+        attributes = {"class": self.styles.name_of(style)}
+        attributes |= {key: _number(value) for key, value in numbers.items()}
+        return SubElement(self.pages[-1].picture if parent is None else parent, name, attributes)
 
 
-def _filled(fill: str | None, stroke: str | None) -> dict[str, str]:
-    style = {"fill": fill or "none"}
-    return style if stroke is None else style | {"stroke": stroke, "stroke-width": "0.6"}
+def printable(text: str) -> str:
+    """Return a text without signs that XML and the eye cannot take: spaces stand for them."""
+    return "".join(letter if letter.isprintable() or letter in "\u200c\u200d" else " " for letter in text)
 
 
-def _numbers(**numbers: float) -> dict[str, str]:
-    return {name: f"{number:.2f}".rstrip("0").rstrip(".") for name, number in numbers.items()}
+def _filled(fill: str | None, stroke: str | None, width: float) -> str:
+    style = f"fill:{fill or 'none'}"
+    return style if stroke is None else f"{style};stroke:{stroke};stroke-width:{width:g}"
+
+
+def _number(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")
