@@ -39,12 +39,18 @@ def stage(tmp_path: Path) -> Stage:
     return stage
 
 
-@pytest.fixture
-def quiz(stage: Stage) -> Quiz:
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Quiz:
+    stage = Stage(tmp_path_factory.mktemp("maker"))
+    stage.assembly.__dict__["shows"]["noise"] = SameNoise()
     part = part_of(stage.assembly.catalogue["octave-tone"], items=ITEMS, sizes=(9.0, 9.0))
-    quiz = stage.assembly.new_quiz(QuizWish("Week 3", "noise", 5, (part,)))
-    keep_quiz(stage.store, quiz)
-    return quiz
+    return stage.assembly.new_quiz(QuizWish("Week 3", "noise", 5, (part,)))
+
+
+@pytest.fixture
+def quiz(stage: Stage, made: Quiz) -> Quiz:
+    keep_quiz(stage.store, made)
+    return made
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from trainer.season.quiz_marking import Sheet, sheets_by_block
 from trainer.window.listing import Listing, PageLength
 
 QUIZZES_LENGTH = PageLength(8, 5)
-ITEMS_LENGTH = PageLength(12, 5)
+ITEMS_LENGTH = PageLength(12, 6)
 
 
 @dataclass(frozen=True, slots=True)

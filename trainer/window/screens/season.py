@@ -22,8 +22,8 @@ FIELD_HEIGHT = 148
 LOOKING = "Looking up the season …"
 NO_PLAN = "No season plan yet."
 HOW = (
-    "Staff make one in a terminal: yardline season new. It then says which week it is, which show comes next, and "
-    "what to aim for in each octave band."
+    "Staff make one in a terminal: yardline season new. This page then says which week it is, which show "
+    "comes next, and what to aim for in each octave band."
 )
 LEGEND = (
     "chalk line: the smallest change you name · blur: its 90 % interval · double line: this week's aim · %: the chance "
@@ -46,7 +46,11 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
         y = canvas.paragraph(words, body, HEADING, bold=sight is not None)
         if sight is not None:
             room = pygame.Rect(body.left, y + canvas.px(6), min(body.w, canvas.px(900)), body.bottom - y)
-            canvas.paragraph(HOW, room, CARD, colour=canvas.theme.dim)
+            y = canvas.paragraph(HOW, room, CARD, colour=canvas.theme.dim) + canvas.px(16)
+        bottom = body.bottom - names_height(canvas, with_digits=False)
+        empty = Field(pygame.Rect(body.left, y, body.w, bottom - y))
+        draw_ground(canvas, empty)
+        draw_names(canvas, empty)
         return
     today = session.now().date()
     y = canvas.paragraph(season_words(sight.plan, today), body, BODY, colour=canvas.theme.dim) + canvas.px(8)
