@@ -50,5 +50,5 @@ def _write(made: "Book", file: Path) -> None:
     from trainer.reports.season_book import write_book_html, write_book_pdf
 
     write = write_book_pdf if file.suffix.lower() == ".pdf" else write_book_html
-    with told_bar(f"Drawing {file.name}", len(made.learners)) as told:
-        write(made, file, told=told)
+    with told_bar(f"Drawing {file.name}", 1.0) as told:
+        write(made, file, told=lambda done, total: told(done / total))
