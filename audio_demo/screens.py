@@ -10,6 +10,7 @@ from numpy.random import default_rng
 
 from audio_demo.season.learners import LEARNERS
 from audio_demo.season.simulate import Season
+from audio_demo.season.staff import fill_staff
 from trainer.assembly import LEVEL_SETTING, Assembly
 from trainer.dsp.programme_noise import programme_noise
 from trainer.playback.silent import SilentPlayer
@@ -68,13 +69,15 @@ def _write_others(out: Path) -> Iterator[Path]:
 
 
 def _session(home: Path) -> Session:
-    """Return a session of the first learner of the demo season, twelve weeks into it."""
+    """Return a session of the first learner of the demo season, twelve weeks into it, everybody else's with it."""
     assembly = Assembly(environ={HOME_VARIABLE: str(home)}, rng=default_rng(SEED), now=lambda: NOW)
     store = assembly.open_store()
     learner = LEARNERS[0]
     season = Season(assembly.catalogue.exercises, NOW - timedelta(days=1), WEEKS, 0)
-    for attempts in season.attempts(learner):
-        store.add_all(attempts)
+    for traits in LEARNERS:
+        for attempts in season.attempts(traits):
+            store.add_all(attempts)
+    fill_staff(store, assembly.catalogue.exercises, season)
     store.set_setting(learner.name, LEVEL_SETTING, LEVEL_DB)
     looks = count()
     return Session(

@@ -1,9 +1,17 @@
 """The window's loop: what is drawn again, and when; on surfaces in memory, without a window."""
 
+from typing import Any
+
+import pytest
+
 from trainer.playback.sdl import pygame
+from trainer.window.app import App
 from trainer.window.canvas import Canvas
+from trainer.window.control import Intent
 from trainer.window.gallery import LOOKS, blank
+from trainer.window.keys import BINDINGS
 from trainer.window.settings import Settings
+from trainer.window.state import Place
 
 
 def test_a_change_while_a_part_is_drawn_is_not_missed() -> None:
@@ -19,3 +27,27 @@ def test_a_change_while_a_part_is_drawn_is_not_missed() -> None:
     assert canvas.written[0].words == "before"
     assert live.look == "before"
     assert live.watch() != live.look
+
+
+class Wanted:
+    """An open program that remembers the keys it was asked by."""
+
+    def __init__(self) -> None:
+        self.session = self
+        self.keys: list[str] = []
+
+    def intent_for(self, key: str) -> None:
+        self.keys.append(key)
+
+
+@pytest.mark.parametrize(("turned", "key"), [(-1, "pagedown"), (2, "pageup")])
+def test_the_wheel_turns_pages_where_there_are_some_and_answers_nothing(turned: int, key: str) -> None:
+    opened: Any = Wanted()
+    nothing: Any = None
+    app = App(nothing, Settings(), opened=opened)
+    app._take(pygame.event.Event(pygame.MOUSEWHEEL, x=0, y=turned))
+    assert opened.keys == [key]
+    listed = {place for place, bindings in BINDINGS.items() if any(key in one.keys for one in bindings)}
+    assert listed == {Place.QUIZZES, Place.RESULT, Place.ROSTER}
+    intents = {one.intent_of(key) for one in BINDINGS[Place.ROSTER] if key in one.keys}
+    assert intents == {Intent("page", 1 if turned < 0 else -1)}

@@ -214,7 +214,7 @@ class Session(Staging):
             self.place = Place.REVEAL
             self.look_up()
         elif drill.block.finished:
-            self.drop()
+            self.leave_block()
             self.show_result(drill.quiz, drill.block.sitting.uid)
         else:
             self.waiting_since = self.now()
