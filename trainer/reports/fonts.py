@@ -5,7 +5,7 @@ import sys
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
-from unicodedata import category, combining
+from unicodedata import bidirectional, category, combining
 
 FILES = {False: "DejaVuSans.ttf", True: "DejaVuSans-Bold.ttf"}
 """The font's files: plain, and bold."""
@@ -21,6 +21,9 @@ OTHER_SCRIPTS = (
     ("NotoEmoji-Regular.ttf", "seguisym.ttf", "Apple Symbols.ttf"),
 )  # fmt: skip
 """Files looked for, of each row the first that is installed, for names in a script DejaVu Sans lacks."""
+RIGHT_TO_LEFT = ("R", "AL", "AN")
+NARROW_SPACES = "\u00a0\u202f"
+"""Spaces that keep a number's thousands and its unit together."""
 BOX = "\u25a1"
 """Stands for a letter that no font has."""
 UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Mn", "Me")
@@ -47,8 +50,8 @@ def font_file(*, bold: bool = False) -> Path:
     return folder / FILES[bold]
 
 
-@lru_cache(maxsize=2)
-def widths(*, bold: bool = False) -> dict[int, float]:
+@lru_cache(maxsize=4)
+def widths(*, bold: bool) -> dict[int, float]:
     """Return how wide each letter of DejaVu Sans is, in parts of the size of type."""
     from fontTools.ttLib import TTFont
 
@@ -84,10 +87,24 @@ def other_letters() -> frozenset[int]:
     return frozenset(found)
 
 
+@lru_cache(maxsize=1)
+def plain_letters() -> frozenset[str]:
+    """Return the letters that DejaVu Sans has and that stand for something."""
+    letters = map(chr, widths(bold=False))
+    return frozenset(letter for letter in letters if letter.isprintable() or letter in NARROW_SPACES)
+
+
 def is_plain(text: str) -> bool:
     """Say whether DejaVu Sans has every letter."""
-    known = widths()
-    return all(ord(letter) in known and letter.isprintable() for letter in text)
+    return plain_letters().issuperset(text)
+
+
+@lru_cache(maxsize=20_000)
+def is_simple(text: str) -> bool:
+    """Say whether letters can stand one after the other, from left to right, in the one font."""
+    return is_plain(text) and not any(
+        bidirectional(letter) in RIGHT_TO_LEFT or combining(letter) for letter in text
+    )
 
 
 def drawable(text: str) -> str:
@@ -96,10 +113,10 @@ def drawable(text: str) -> str:
 
 
 def _drawable(letter: str) -> str:
-    if letter.isspace():
-        return letter if ord(letter) in widths() and letter.isprintable() else " "
-    if ord(letter) in widths() and letter.isprintable():
+    if letter in plain_letters():
         return letter
+    if letter.isspace():
+        return " "
     if category(letter) in UNSEEN:
         return ""
     return letter if ord(letter) in other_letters() else BOX

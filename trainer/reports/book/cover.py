@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
+from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.progress.figures.smallest_changes import LARGEST_DB
 from trainer.reports.book.frame import BOTTOM, CONTENTS, LEFT, RIGHT, Leaf
-from trainer.reports.book.lanes import Field, chalk_mark, draw_ground
+from trainer.reports.book.lanes import HEADROOM, Field, chalk_mark, draw_ground
 from trainer.reports.book.words import band_name, counted
 from trainer.reports.print.surface import BODY, DIM, HEADING, INK, LINE, SMALL, Point, Surface
 from trainer.reports.print.text import fitted, fitting_size, paragraph, width_of
@@ -15,7 +16,7 @@ Entry = tuple[str, str, int]
 LIST_TOP, PITCH, COLUMNS_GAP = 330.0, 12.6, 26.0
 MORE_TOP = 92.0
 COLUMNS = 4
-FIELD_TOP, FIELD_HEIGHT = 128.0, 128.0
+FIELD_TOP, BELOW_FIELD = 128.0, 58.0
 
 
 def contents_pages(count: int) -> list[range]:
@@ -36,19 +37,25 @@ def cover_leaves(book: Book, entries: Sequence[Entry]) -> Iterator[Leaf]:
             lines: Sequence[Entry] = entries[shown.start : shown.stop],
             first: bool = not number,
         ) -> None:
+            top = list_top(len(lines)) if first else MORE_TOP
             if first:
-                _cover(paper, book)
-            draw_entries(paper, lines, LIST_TOP if first else MORE_TOP)
+                _cover(paper, book, top)
+            draw_entries(paper, lines, top)
 
         key = CONTENTS if not number else f"{CONTENTS}-{number + 1}"
         yield Leaf("" if not number else "Contents, continued", "", key, "", draw)
+
+
+def list_top(count: int) -> float:
+    """Return where the cover's contents begin: the fewer their lines, the higher the field above them."""
+    return max(LIST_TOP, BOTTOM - max(3, -(-count // COLUMNS)) * PITCH - 10.0)
 
 
 def _rows(top: float) -> int:
     return int((BOTTOM - top) / PITCH)
 
 
-def _cover(paper: Surface, book: Book) -> None:
+def _cover(paper: Surface, book: Book, top: float) -> None:
     day = f"{book.made_on.day} {book.made_on:%B %Y}"
     paper.words((LEFT, 52.0), "Season book", size=HEADING, colour=DIM)
     paper.words((RIGHT, 52.0), day, size=HEADING, colour=DIM, anchor="end")
@@ -56,21 +63,27 @@ def _cover(paper: Surface, book: Book) -> None:
     title = fitted(book.title, RIGHT - LEFT, size=size, bold=True)
     paper.words((LEFT, 86.0), title, size=size, bold=True)
     paragraph(book.season, width=RIGHT - LEFT, size=HEADING, height=16.0).draw(paper, (LEFT, 93.0))
-    field = Field(LEFT + 44.0, FIELD_TOP, RIGHT - LEFT - 44.0, FIELD_HEIGHT, 10)
+    field = Field(
+        LEFT + 44.0,
+        FIELD_TOP,
+        RIGHT - LEFT - 44.0,
+        top - FIELD_TOP - HEADROOM - BELOW_FIELD - 16.0,
+        len(NOMINAL_HZ),
+    )
     draw_ground(paper, field)
     known = _everybody(paper, field, book)
     told = (
-        f"Everybody’s smallest changes: a chalk line a learner, lower is better ({known} of "
-        f"{counted(len(book.learners), 'learner')} known in some band)"
+        "Everybody’s smallest changes named right 3 times in 4: a chalk line a learner, in the order of the roster; "
+        f"lower is better. Known in some band: {known} of {counted(len(book.learners), 'learner')}."
     )
-    paper.words((LEFT + 44.0, field.zero + 30.0), told, size=SMALL, colour=DIM)
-    paper.words((LEFT, LIST_TOP - 16.0), "Contents", size=HEADING, bold=True)
-    paper.line((LEFT, LIST_TOP - 11.0), (RIGHT, LIST_TOP - 11.0), colour=INK, width=1.2)
+    paper.words((LEFT, field.zero + 30.0), fitted(told, RIGHT - LEFT, size=SMALL), size=SMALL, colour=DIM)
+    paper.words((LEFT, top - 16.0), "Contents", size=HEADING, bold=True)
+    paper.line((LEFT, top - 11.0), (RIGHT, top - 11.0), colour=INK, width=1.2)
 
 
 def _everybody(paper: Surface, field: Field, book: Book) -> int:
     """Draw everybody's chalk lines; return of how many there is one."""
-    for place, band_hz in enumerate(_bands(book)):
+    for place, band_hz in enumerate(NOMINAL_HZ):
         at = (field.x(place), field.zero + 13.0)
         paper.words(at, band_name(band_hz), bold=True, anchor="middle")
     paper.words((LEFT + 38.0, field.zero + 13.0), "Hz", size=SMALL, colour=DIM, anchor="end")
@@ -89,13 +102,9 @@ def _everybody(paper: Surface, field: Field, book: Book) -> int:
     return known
 
 
-def _bands(book: Book) -> list[float]:
-    return [change.band_hz for change in book.learners[0].ear.bands] if book.learners else []
-
-
 def draw_entries(paper: Surface, entries: Sequence[Entry], top: float) -> None:
     """Write the contents in columns: words, and the page's number."""
-    rows = _rows(top)
+    rows = min(_rows(top), max(3, -(-len(entries) // COLUMNS)))
     wide = (RIGHT - LEFT - (COLUMNS - 1) * COLUMNS_GAP) / COLUMNS
     for place, entry in enumerate(entries):
         column, row = divmod(place, rows)
@@ -105,10 +114,11 @@ def draw_entries(paper: Surface, entries: Sequence[Entry], top: float) -> None:
 def _entry(paper: Surface, entry: Entry, at: Point, wide: float) -> None:
     words, key, number = entry
     x, y = at
-    shown = fitted(words, wide - 26.0)
-    paper.words((x, y), shown, link=key)
+    size = fitting_size(words, wide - 26.0, size=BODY)
+    shown = fitted(words, wide - 26.0, size=size)
+    paper.words((x, y), shown, size=size, link=key)
     paper.words((x + wide, y), str(number), anchor="end", link=key)
-    start = x + width_of(shown) + 5.0
+    start = x + width_of(shown, size=size) + 5.0
     end = x + wide - width_of(str(number)) - 5.0
     if end > start:
         paper.line((start, y - 0.8), (end, y - 0.8), colour=LINE, width=0.5, dashes=(0.8, 2.6))

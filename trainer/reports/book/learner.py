@@ -22,10 +22,12 @@ from trainer.reports.print.text import paragraph, width_of
 from trainer.season.pages import Aim, LearnerPage
 
 LANES_LEFT = LEFT + 66.0
-PLOT_HEIGHT = 162.0
+PLOT_HEIGHT = 160.0
 ROW = 11.5
-PANELS_TOP = 408.0
+PANELS_TOP = 406.0
 WEEKS_WIDTH, MATRIX_LEFT, CELL = 226.0, LEFT + 246.0, (19.0, 11.6)
+NO_AIMS = "No season plan: nothing is aimed at this week."
+NO_ANSWERS = "No answers yet that could be held against an aim."
 ADVICE_LEFT = LEFT + 532.0
 
 
@@ -110,7 +112,7 @@ def _figures(paper: Surface, field: Field, page: LearnerPage) -> float:
 def _advice(paper: Surface, page: LearnerPage) -> None:
     width = RIGHT - ADVICE_LEFT
     heading(paper, ADVICE_LEFT, PANELS_TOP, "This week’s aims")
-    standing = page.standing or "No season plan: nothing is aimed at this week."
+    standing = page.standing or (NO_AIMS if page.answers else NO_ANSWERS)
     signs = "✓ on track · ✗ behind · ≈ too close to tell"
     if page.aims and width_of(signs, size=SMALL) <= width:
         paper.words((ADVICE_LEFT, PANELS_TOP + 13.0), signs, size=SMALL, colour=DIM)

@@ -31,7 +31,8 @@ def draw_confusions(
     for column, name in enumerate(names):
         place = (left + (column + 0.5) * cell[0], top - 5.0)
         paper.words(place, name, size=LEAST_SIZE, bold=True, anchor="middle")
-    ends = (left + (len(names) + 0.62) * cell[0], left + (len(names) + 1.75) * cell[0])
+    right = left + len(names) * cell[0]
+    ends = (right + 14.0, right + 38.0)
     for end, name in zip(ends, ("none", "asked"), strict=True):
         paper.words((end, top - 5.0), name, size=LEAST_SIZE, colour=DIM, anchor="middle")
     for row, name in enumerate(names):

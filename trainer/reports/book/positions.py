@@ -18,7 +18,7 @@ from trainer.reports.print.surface import (
     Surface,
     mixed,
 )
-from trainer.reports.print.text import fitted, paragraph
+from trainer.reports.print.text import fitted, fitting_size, paragraph
 from trainer.season.pages import Candidate, PositionPage
 
 HOW = (
@@ -27,7 +27,7 @@ HOW = (
 )
 A_PAGE, COLUMNS = 6, 2
 PANEL: Point = ((RIGHT - LEFT - 30.0) / 2, 146.0)
-NAMES, PLOT = 100.0, 130.0
+NAMES, PLOT = 98.0, 166.0
 ROW = 19.0
 TICKS_DB = (0.0, 5.0, 10.0, 15.0)
 
@@ -44,7 +44,7 @@ def position_leaves(positions: Sequence[PositionPage]) -> Iterator[Leaf]:
             title,
             "console positions",
             f"positions-{first // A_PAGE + 1}",
-            "" if first else "Console positions: who hears what best",
+            "" if first else "Console positions",
             draw,
         )
 
@@ -87,7 +87,8 @@ def _axis(paper: Surface, left: float, top: float, rows: int) -> None:
 
 def _candidate(paper: Surface, candidate: Candidate, at: Point) -> None:
     x, y = at
-    paper.words((x, y + 3.0), fitted(candidate.name, NAMES - 8.0, size=BODY), size=BODY)
+    size = fitting_size(candidate.name, NAMES - 8.0, size=BODY)
+    paper.words((x, y + 3.0), fitted(candidate.name, NAMES - 8.0, size=size), size=size)
     left = x + NAMES
     low, high = left + _x(candidate.interval.low), left + _x(candidate.interval.high)
     if high > low:

@@ -13,10 +13,10 @@ HOW = (
     "Wholly right: share of the class, with its 90 % interval (Wilson). Credit: mean mark of an item. Tells apart: "
     "correlation with the rest of the quiz, from −1 to 1."
 )
-NUMBER, WORDS, WORDS_WIDTH = LEFT + 14.0, LEFT + 22.0, 196.0
-PLOT, PLOT_WIDTH = LEFT + 230.0, 150.0
-SHARE, CREDIT, APART = PLOT + PLOT_WIDTH + 12.0, LEFT + 480.0, LEFT + 496.0
-APART_WIDTH, FLAG = 60.0, LEFT + 596.0
+NUMBER, WORDS, WORDS_WIDTH = LEFT + 14.0, LEFT + 22.0, 232.0
+PLOT, PLOT_WIDTH = LEFT + 266.0, 138.0
+SHARE, CREDIT, APART = PLOT + PLOT_WIDTH + 12.0, LEFT + 508.0, LEFT + 514.0
+APART_WIDTH, FLAG = 60.0, LEFT + 618.0
 ROWS_TOP = TOP + 32.0
 LEAST_ROW, WORDS_SIZE = 13.6, 7.5
 
@@ -92,6 +92,8 @@ def _heads(paper: Surface) -> None:
     for at, words in ((0.0, "−1"), (0.5, "0"), (1.0, "1")):
         place = (APART + 12.0 + at * APART_WIDTH, base)
         paper.words(place, words, size=7.0, colour=DIM, anchor="middle")
+    middle = APART + 12.0 + APART_WIDTH / 2
+    paper.words((middle, base - 9.0), "tells apart", size=7.0, colour=DIM, anchor="middle")
     paper.words((FLAG, base), "what is odd", size=7.0, colour=DIM)
 
 

@@ -7,7 +7,7 @@ from trainer.reports.book.heat import heat_cell
 from trainer.reports.book.matrix import draw_confusions
 from trainer.reports.book.words import band_name, counted, percent
 from trainer.reports.print.surface import BODY, DIM, INK, LANE, LINE, PAPER, SMALL, Point, Surface
-from trainer.reports.print.text import fitted, paragraph
+from trainer.reports.print.text import fitted, fitting_size, paragraph
 from trainer.season.pages import QuizPage, QuizScore, Reliability
 
 A_PAGE = 32
@@ -15,7 +15,7 @@ NAMES, PLOT, FIGURES = 112.0, 220.0, LEFT + 346.0
 ROWS_TOP = TOP + 34.0
 MOST_ROW, TICKS = 17.0, (0.0, 0.25, 0.5, 0.75, 1.0)
 BESIDE = LEFT + 512.0
-CELL: Point = (17.4, 11.4)
+CELL: Point = (18.4, 12.4)
 SCORES_HOW = "0: as by guessing, 100: all right · dot: score · whiskers: give or take (standard error)"
 PARTS_HOW = "Shown scores in percent, 0 as by guessing · darker and a longer bar: more was reached"
 
@@ -111,7 +111,7 @@ def _beside(paper: Surface, quiz: QuizPage) -> None:
         top = paragraph(words, width=width, height=60.0).draw(paper, (BESIDE, top)) + 4.0
     draw_confusions(
         paper,
-        (BESIDE, max(top + 22.0, BOTTOM - 158.0)),
+        (BESIDE, min(top + 26.0, BOTTOM - 158.0)),
         quiz.confusions,
         cell=CELL,
         of_what="items on a band",
@@ -150,7 +150,8 @@ def draw_parts(paper: Surface, scores: Sequence[QuizScore]) -> None:
     for place, name in enumerate(heads):
         middle = LEFT + NAMES + (place + 0.5) * cell + gaps[place]
         size = BODY if place > len(fields) else SMALL
-        words = fitted(name, cell - 2.0, size=size, bold=True)
+        size = fitting_size(name, cell - 4.0, size=size, bold=True)
+        words = fitted(name, cell - 4.0, size=size, bold=True)
         paper.words((middle, top - 5.0), words, size=size, bold=True, anchor="middle")
     for row, one in enumerate(scores):
         y = top + row * pitch

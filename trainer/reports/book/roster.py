@@ -8,7 +8,7 @@ from trainer.reports.book.frame import BOTTOM, LEFT, RIGHT, TOP, Leaf
 from trainer.reports.book.heat import heat_cell
 from trainer.reports.book.words import band_name, count_words, counted, day_words
 from trainer.reports.print.surface import BODY, DIM, INK, SMALL, Surface
-from trainer.reports.print.text import Paragraph, fitted, paragraph
+from trainer.reports.print.text import Paragraph, fitted, fitting_size, paragraph
 from trainer.season.pages import RosterPage, RosterRow
 
 TITLE = "Roster"
@@ -96,7 +96,9 @@ def _row(paper: Surface, row: Row, top: float, key: str) -> None:
     person, room = row.row, CELLS_LEFT - LEFT - 10.0
     beside = " · ".join(part for part in (person.role, person.section) if part)
     base = top + row.height / 2 + (-1.0 if beside else 3.2)
-    paper.words((LEFT, base), fitted(person.name, room, bold=True), bold=True, link=key)
+    size = fitting_size(person.name, room, size=BODY, bold=True)
+    name = fitted(person.name, room, size=size, bold=True)
+    paper.words((LEFT, base), name, size=size, bold=True, link=key)
     paper.words((LEFT, base + 9.0), fitted(beside, room, size=SMALL), size=SMALL, colour=DIM)
     for place, change in enumerate(person.ear.bands):
         corner = (CELLS_LEFT + place * CELL, top)

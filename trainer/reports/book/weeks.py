@@ -9,7 +9,7 @@ from trainer.reports.print.text import width_of
 from trainer.season.pages import WeekDone
 
 LEAST_SIZE = 7.0
-ANSWERS_HEIGHT, BLOCKS_HEIGHT, BETWEEN = 74.0, 26.0, 22.0
+ANSWERS_HEIGHT, BLOCKS_HEIGHT, BETWEEN = 68.0, 26.0, 22.0
 MOST_BAR = 20.0
 
 

@@ -4,17 +4,15 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
-from unicodedata import bidirectional, combining
 
 from fpdf import FPDF
 
 from trainer.progress.files import replacing
-from trainer.reports.fonts import drawable, font_file, is_plain, other_fonts
+from trainer.reports.fonts import drawable, font_file, is_plain, is_simple, other_fonts
 from trainer.reports.print.surface import BODY, INK, LINE, Anchor, Point
 from trainer.reports.print.text import width_of
 
 FONT = "DejaVu"
-RIGHT_TO_LEFT = ("R", "AL", "AN")
 UNDATED = date(2000, 1, 1)
 SHARES = {"start": 0.0, "middle": 0.5, "end": 1.0}
 """How much of a line lies before its place."""
@@ -112,7 +110,7 @@ class PdfSurface:
             return
         self._pdf.set_font(FONT, "B" if bold else "", size)
         self._pdf.set_text_color(colour)
-        if _is_simple(text):
+        if is_simple(text):
             wide = width_of(text, size=size, bold=bold)
             left = place[0] - SHARES[anchor] * wide
             self._pdf.text(left, place[1], text)
@@ -159,12 +157,3 @@ class PdfSurface:
         if key not in self._links:
             self._links[key] = self._pdf.add_link()
         return self._links[key]
-
-
-def _is_simple(text: str) -> bool:
-    """Say whether letters can stand one after the other, from left to right, in the one font."""
-    if text.isascii():
-        return True
-    return is_plain(text) and not any(
-        bidirectional(letter) in RIGHT_TO_LEFT or combining(letter) for letter in text
-    )

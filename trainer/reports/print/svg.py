@@ -1,15 +1,18 @@
 """A surface that becomes SVG, a page a picture, for a web page: the reader's fonts, and words stay words."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element, SubElement
 
-from trainer.reports.fonts import is_plain
+from trainer.reports.fonts import NARROW_SPACES, is_simple
 from trainer.reports.print.surface import BODY, INK, LINE, LYING_PT, PAPER, Anchor, Point
 from trainer.reports.print.text import width_of
 
 FAMILY = "'DejaVu Sans', Verdana, 'Segoe UI', 'Noto Sans', sans-serif"
 ANCHORS = {"start": "", "middle": ";text-anchor:middle", "end": ";text-anchor:end"}
+JOINERS = f"\u200c\u200d{NARROW_SPACES}"
+"""Signs that cannot be seen and yet matter: they join letters, part them, or keep thousands apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +123,7 @@ class SvgSurface:
         if link:
             parent = SubElement(parent, "a", {"href": f"#{link}"})
         element = self._add("text", style, parent=parent, x=place[0], y=place[1])
-        if len(text) > 1 and is_plain(text):
+        if len(text) > 1 and is_simple(text):
             element.set("textLength", _number(width_of(text, size=size, bold=bold)))
             element.set("lengthAdjust", "spacingAndGlyphs")
         element.text = text
@@ -132,8 +135,11 @@ class SvgSurface:
 
 
 def printable(text: str) -> str:
-    """Return a text without signs that XML and the eye cannot take: spaces stand for them."""
-    return "".join(letter if letter.isprintable() or letter in "\u200c\u200d" else " " for letter in text)
+    """Return a text without signs that XML and the eye cannot take, each stretch of them one space."""
+    if text.isprintable():
+        return text
+    shown = "".join(letter if letter.isprintable() or letter in JOINERS else " " for letter in text)
+    return re.sub(" +", " ", shown).strip()
 
 
 def _filled(fill: str | None, stroke: str | None, width: float) -> str:
