@@ -1,5 +1,7 @@
 """What was said for what it was: a row a band, counts in the cells, the right ones outlined."""
 
+from collections.abc import Sequence
+
 from trainer.progress.figures.confusions import Confusions
 from trainer.reports.book.frame import heading
 from trainer.reports.book.words import band_name, counted
@@ -18,7 +20,8 @@ def draw_confusions(
 ) -> float:
     """Draw the table with its heading; return where it ends."""
     x, y = corner
-    answers = sum(confusions.asked)
+    all_asked, shares = confusions.asked, confusions.shares
+    answers = sum(all_asked)
     heading(paper, x, y, "What was said for what it was", beside=counted(answers, "answer"))
     if not answers:
         paper.words((x, y + 18.0), f"No answers to {of_what} yet.", colour=DIM)
@@ -38,8 +41,8 @@ def draw_confusions(
     for row, name in enumerate(names):
         base = top + (row + 0.5) * cell[1] + 2.6
         paper.words((left - 4.0, base), name, size=LEAST_SIZE, bold=True, anchor="end")
-        _cells(paper, confusions, row, (left, top + row * cell[1]), cell)
-        for end, number in zip(ends, (confusions.unsaid[row], confusions.asked[row]), strict=True):
+        _cells(paper, confusions.counts[row], shares[row], (left, top + row * cell[1]), cell)
+        for end, number in zip(ends, (confusions.unsaid[row], all_asked[row]), strict=True):
             paper.words((end, base), str(number or "·"), size=LEAST_SIZE, colour=DIM, anchor="middle")
     for place in range(len(names)):
         at = (left + place * cell[0], top + place * cell[1])
@@ -47,11 +50,12 @@ def draw_confusions(
     return top + len(names) * cell[1]
 
 
-def _cells(paper: Surface, confusions: Confusions, row: int, corner: Point, cell: Point) -> None:
+def _cells(
+    paper: Surface, counts: Sequence[int], shares: Sequence[float], corner: Point, cell: Point
+) -> None:
     left, top = corner
-    for column, number in enumerate(confusions.counts[row]):
+    for column, (number, share) in enumerate(zip(counts, shares, strict=True)):
         at = (left + column * cell[0], top)
-        share = confusions.shares[row][column]
         fill = mixed(DARKEST * share**FAINT_SHARES_UP) if number else PAPER
         paper.rect(at, cell, fill=fill, stroke=LINE, width=0.3)
         if number:

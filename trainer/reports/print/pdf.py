@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -59,7 +60,7 @@ class PdfSurface:
         dashes: tuple[float, float] | None = None,
     ) -> None:
         """Draw a straight line."""
-        self._pdf.set_draw_color(colour)
+        self._pdf.set_draw_color(*_colour(colour))
         self._pdf.set_line_width(width)
         if dashes is not None:
             self._pdf.set_dash_pattern(*dashes)
@@ -109,7 +110,7 @@ class PdfSurface:
         if not text.strip():
             return
         self._pdf.set_font(FONT, "B" if bold else "", size)
-        self._pdf.set_text_color(colour)
+        self._pdf.set_text_color(*_colour(colour))
         if is_simple(text):
             wide = width_of(text, size=size, bold=bold)
             left = place[0] - SHARES[anchor] * wide
@@ -147,9 +148,9 @@ class PdfSurface:
 
     def _style(self, fill: str | None, stroke: str | None, width: float) -> str:
         if fill is not None:
-            self._pdf.set_fill_color(fill)
+            self._pdf.set_fill_color(*_colour(fill))
         if stroke is not None:
-            self._pdf.set_draw_color(stroke)
+            self._pdf.set_draw_color(*_colour(stroke))
             self._pdf.set_line_width(width)
         return f"{'F' if fill is not None else ''}{'D' if stroke is not None else ''}"
 
@@ -157,3 +158,9 @@ class PdfSurface:
         if key not in self._links:
             self._links[key] = self._pdf.add_link()
         return self._links[key]
+
+
+@lru_cache(maxsize=1000)
+def _colour(hexadecimal: str) -> tuple[int, int, int]:
+    red, green, blue = bytes.fromhex(hexadecimal[1:])
+    return red, green, blue
