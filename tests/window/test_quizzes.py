@@ -3,6 +3,7 @@
 import time
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 from itertools import chain
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from trainer.practice.exercise import described
 from trainer.season.quiz import Quiz, allow_sittings, keep_quiz
 from trainer.season.quiz_marking import score_of, sheets_by_block
 from trainer.season.quiz_wish import QuizWish, part_of
+from trainer.window.bands import bands_of
 from trainer.window.control import Intent
 from trainer.window.gallery import LOOKS, drawn
 from trainer.window.keys import here, intent_for
@@ -256,19 +258,30 @@ def test_a_quiz_that_cannot_be_made_here_is_left_with_the_reason(
     assert "nowhere" in session.notice.words
 
 
-def test_what_was_said_in_a_quiz_is_no_figure_before_its_end(stage: Stage, quiz: Quiz) -> None:
-    """Confusions would tell item by item what was right."""
-    item = quiz.items[0]
+def test_no_figure_moves_with_a_quiz_before_its_end(stage: Stage, quiz: Quiz) -> None:
+    """Leaving after each item to look at one's figures would tell of which band it was, and whether it was right."""
+    drilled = [
+        made_up(number, at=stage.clock() - timedelta(hours=1), block=uid_of(99)) for number in range(100, 125)
+    ]
+    stage.store.add_all(drilled)
     true, said = {"band": 250.0, "direction": "cut"}, {"band": 500.0, "direction": "cut"}
-    begun = made_up(at=stage.clock(), quiz_item=quiz.key_of(item), right_answer=true, given_answer=said)
+    given = [
+        made_up(
+            item.number, at=stage.clock(), block=uid_of(7), quiz_item=quiz.key_of(item), bands={250.0: 1.0},
+            right_answer=true, given_answer=said, right=False, score=0.0,
+        )
+        for item in quiz.items
+    ]  # fmt: skip
 
-    def counted() -> int:
-        standing = standing_of(stage.store, "Heron", now=stage.clock(), starts=stage.assembly.starts)
-        return sum(map(sum, standing.confusions.counts))
+    def figures() -> tuple[object, ...]:
+        starts, today = stage.assembly.starts, stage.clock().date()
+        standing = standing_of(stage.store, "Heron", now=stage.clock(), starts=starts)
+        bands = bands_of(stage.store, "Heron", starts=starts, today=today)
+        t75_db = tuple(round(one.t75_db, 9) for one in (*standing.ear.bands, *bands.changes))
+        return t75_db, standing.counts, standing.confusions.counts, standing.remarks
 
-    stage.store.add(begun)
-    assert counted() == 0
-    stage.store.add_all(
-        replace(begun, uid=uid_of(one.number), quiz_item=quiz.key_of(one)) for one in quiz.items[1:]
-    )
-    assert counted() == ITEMS
+    before = figures()
+    stage.store.add_all(given[:-1])
+    assert figures() == before
+    stage.store.add(given[-1])
+    assert [one != other for one, other in zip(figures(), before, strict=True)][:3] == [True] * 3

@@ -1,13 +1,11 @@
 """Where a learner stands: the figures the pages show, read from the store in one go."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from trainer.practice.attempt import Attempt
 from trainer.progress.due import rep_s_of
-from trainer.progress.ear_figures import EarFigures, ear_figures_of
+from trainer.progress.ear_figures import EarFigures, ear_figures_of, ear_figures_of_attempts
 from trainer.progress.ear_words import named_words
 from trainer.progress.figures import (
     BandFigure,
@@ -19,8 +17,9 @@ from trainer.progress.figures import (
 from trainer.progress.figures.smallest_changes import SmallestChange
 from trainer.progress.remarks import remarks_on
 from trainer.progress.store import Store
+from trainer.progress.tallies import tallies_of
 from trainer.progress.thresholds.ear import Starts
-from trainer.season.quiz import quizzes_of
+from trainer.window.told import told_attempts, untold_blocks
 
 LOOKED_BACK = timedelta(days=60)
 """How far back the answers go that confusions, remarks and times are read from."""
@@ -41,8 +40,7 @@ class Standing:
     answers
         How many answers there are, and how many of them in the last two weeks.
     confusions, remarks
-        Of the last sixty days: what was said for which band, and what stands out, in words; without the quizzes
-        that were left in the middle.
+        Of the last sixty days: what was said for which band, and what stands out, in words.
     rep_s
         How long a rep takes this learner, all in all.
     """
@@ -64,16 +62,26 @@ class Standing:
 
 
 def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) -> Standing:
-    """Return where a learner stands now; ``starts`` says where each exercise's ladder starts."""
+    """Return where a learner stands now; ``starts`` says where each exercise's ladder starts.
+
+    Answers of a quiz that was left in the middle count as answers, and tell nothing else before its end.
+    """
     tallies = store.tallies(learner=learner)
     attempts = list(store.attempts(learner=learner, since=now - LOOKED_BACK))
-    told = _told(store, attempts)
     first_day = min((tally.day for tally in tallies), default=None)
     two_weeks_ago = now.date() - timedelta(days=13)
-    ear = ear_figures_of(store, learner, starts=starts, today=now.date(), tallies=tallies)
+    untold = untold_blocks(store, learner)
+    told = [attempt for attempt in attempts if attempt.block not in untold]
+    if untold:
+        everything = told_attempts(store, learner, untold)
+        ear = ear_figures_of_attempts(everything, starts=starts, today=now.date())
+        counts = band_figures_of(tallies_of(everything))
+    else:
+        ear = ear_figures_of(store, learner, starts=starts, today=now.date(), tallies=tallies)
+        counts = band_figures_of(tallies)
     return Standing(
         ear=ear,
-        counts=band_figures_of(tallies),
+        counts=counts,
         first_day=first_day,
         days=frozenset(tally.day for tally in tallies),
         answers=_asked(tallies),
@@ -82,18 +90,6 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
         remarks=tuple(remarks_on(told, ear.holes)),
         rep_s=rep_s_of(attempts),
     )
-
-
-def _told(store: Store, attempts: Sequence[Attempt]) -> list[Attempt]:
-    """Return the attempts without those of quizzes that were left in the middle: nothing is told before the end."""
-    answered = Counter(attempt.block for attempt in attempts if attempt.quiz_item)
-    lengths = {quiz.uid: len(quiz.items) for quiz in quizzes_of(store)} if answered else {}
-
-    def is_told(attempt: Attempt) -> bool:
-        quiz = attempt.quiz_item.partition(":")[0]
-        return not quiz or answered[attempt.block] >= lengths.get(quiz, 0)
-
-    return [attempt for attempt in attempts if is_told(attempt)]
 
 
 def figure_words(change: SmallestChange, count: BandFigure) -> tuple[str, str]:
