@@ -132,8 +132,10 @@ def test_the_ear_and_its_chances_are_those_of_the_log_replayed_whole(
 def test_a_hole_in_an_ear_is_what_its_advice_begins_with(book: Book) -> None:
     """Plover was made with thresholds three times as large at 250 Hz."""
     page = page_of(book, "Plover")
-    assert page.advice.startswith("Drill octave tone on the full mix and listen for 250 Hz (")
-    assert "times what the other bands need" in page.advice
+    assert page.advice.startswith(
+        "Drill octave tone on the full mix, 8 minutes a day, and listen for 250 Hz ("
+    )
+    assert "times the change of the other bands" in page.advice
     assert isinstance(page.ear.improvement, Improvement)
 
 

@@ -11,7 +11,7 @@ from datetime import date
 
 from trainer.practice.fields import band_label
 from trainer.progress.ear_figures import EarFigures
-from trainer.progress.ear_words import range_words, size_words
+from trainer.progress.ear_words import range_words
 from trainer.progress.figures.confusions import Confusions
 from trainer.progress.figures.direction_bias import direction_bias_of
 from trainer.progress.figures.holes import Hole
@@ -39,6 +39,11 @@ class Weak:
     change: SmallestChange
     hole: Hole | None
     aim: Aim | None
+
+    @property
+    def is_on_track(self) -> bool:
+        """Whether the aim is reached, as far as can be told."""
+        return self.aim is not None and standing_of(self.aim.chance) == "on track"
 
     @property
     def lack(self) -> float:
@@ -72,7 +77,7 @@ def advice_words(
         return _joined(_too_early(ear, minutes), how_often)
     weak = _weak(ear, aims)
     confused = [_confused(one.change.band_hz, said.bands) for one in weak]
-    return _joined(_drill(weak, aims), *confused, _bias(said), _worse(ear), _early(ear), how_often)
+    return _joined(_drill(weak, minutes), *confused, _bias(said), _worse(ear), _early(ear), how_often)
 
 
 def _too_early(ear: EarFigures, minutes: int) -> str:
@@ -92,35 +97,33 @@ def _weak(ear: EarFigures, aims: Sequence[Aim]) -> list[Weak]:
         Weak(one, holes.get(one.band_hz), aimed.get(one.band_hz)) for one in ear.bands if not one.is_early
     ]
     order = sorted(known, key=lambda one: (-_depth(one.hole), -one.lack, one.change.band_hz))
-    return order[:MOST_BANDS]
+    not_there = [one for one in order if one.hole is not None or not one.is_on_track]
+    return not_there[:MOST_BANDS] or order[:1]
 
 
 def _depth(hole: Hole | None) -> float:
     return 0.0 if hole is None else hole.ratio
 
 
-def _drill(weak: Sequence[Weak], aims: Sequence[Aim]) -> str:
-    """Return which exercise, on what, and which bands to listen for."""
-    if aims and all(standing_of(aim.chance) == "on track" for aim in aims):
+def _drill(weak: Sequence[Weak], minutes: int) -> str:
+    """Return which exercise, on what, how long, and which bands to listen for."""
+    where = " and ".join(map(_named, weak))
+    if all(one.is_on_track and one.hole is None for one in weak):
         return (
-            "On track in every band: go on with octave tone on single sections and stems, and with the other "
-            f"exercises; the largest change is needed at {_and(weak)}."
+            f"On track in every band: go on with octave tone on single sections and stems, {minutes} minutes a day, "
+            f"and with the other exercises; the largest change is needed at {where}."
         )
-    return f"Drill octave tone on the full mix and listen for {_and(weak)}."
-
-
-def _and(weak: Sequence[Weak]) -> str:
-    return " and ".join(map(_named, weak))
+    return f"Drill octave tone on the full mix, {minutes} minutes a day, and listen for {where}."
 
 
 def _named(weak: Weak) -> str:
     """Return a band with what is needed there, and why it is named."""
-    parts = [size_words(weak.change), range_words(weak.change)]
+    parts = [f"needs {range_words(weak.change)}"]
     if weak.hole is not None:
-        parts.append(f"{weak.hole.ratio:.1f} times what the other bands need")
+        parts.append(f"{weak.hole.ratio:.1f} times the change of the other bands")
     if weak.aim is not None:
         parts.append(f"the aim is {weak.aim.aim_db:.1f} dB")
-    return f"{band_label(weak.change.band_hz)} ({'; '.join(parts)})"
+    return f"{band_label(weak.change.band_hz)} ({', '.join(parts)})"
 
 
 def _confused(band_hz: float, confusions: Confusions) -> str:
