@@ -100,8 +100,8 @@ def item_layout(
             rings.append(Ring(words, left, wide, line))
             left += wide + RING_GAP
         left += FIELD_GAP
-    question = balanced(item.question, question_width, size=QUESTION_SIZE) if question_width else []
-    return ItemLayout(item.number, tuple(question), tuple(rings), tuple(names))
+    question = balanced(item.question, question_width, size=QUESTION_SIZE) if question_width else ()
+    return ItemLayout(item.number, question, tuple(rings), tuple(names))
 
 
 def legend_of(items: Sequence[SheetItem], forms: Forms) -> list[tuple[str, list[str]]]:

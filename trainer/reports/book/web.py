@@ -19,6 +19,8 @@ from trainer.reports.book.tables import (
 from trainer.reports.print.svg import FAMILY, SvgPage, SvgSurface, printable
 from trainer.season.pages import Book
 
+VOID = ("meta",)
+"""Elements used here that HTML ends without an end tag; words cannot look like one, as they are escaped."""
 STYLE = f"""
 :root{{color-scheme:light}}
 body{{margin:0;background:#f4f1e6;color:#17211f;font:15px/1.5 {FAMILY}}}
@@ -26,7 +28,7 @@ header,nav,section{{max-width:1180px;margin:0 auto;padding:12px 24px}}
 h1{{font-size:28px;margin:16px 0 0}}
 nav ul{{columns:4 210px;padding:0;list-style:none}}
 a{{color:#0a5c9c}}
-section>h2{{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}}
+.unseen{{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}}
 svg{{display:block;width:100%;height:auto;border:1px solid #a39d88;font-family:{FAMILY}}}
 svg a text{{text-decoration:underline}}
 details{{margin:8px 0 20px}}
@@ -79,7 +81,9 @@ def tables_of(book: Book) -> Mapping[str, tuple[Sequence[Table], Sequence[str]]]
 def write_page(html: Element, path: Path) -> None:
     """Write a web page, whole or not at all."""
     with replacing(path) as beside:
-        text = tostring(html, encoding="unicode", method="html")
+        text = tostring(html, encoding="unicode", short_empty_elements=False)
+        for name in VOID:
+            text = text.replace(f"></{name}>", ">")
         beside.write_text(f"<!DOCTYPE html>\n{text}\n", encoding="utf-8", newline="\n")
 
 
@@ -96,7 +100,7 @@ def _head(body: Element, book: Book, leaves: Iterable[Leaf]) -> None:
 
 def _section(main: Element, page: SvgPage, below: tuple[Sequence[Table], Sequence[str]]) -> None:
     section = SubElement(main, "section", {"id": page.key})
-    _said(section, "h2", page.title)
+    _said(section, "h2", page.title, **{"class": "unseen"})
     section.append(page.picture)
     tables, sentences = below
     if not tables:

@@ -4,11 +4,13 @@ from collections.abc import Sequence
 
 from trainer.reports.book.frame import heading
 from trainer.reports.book.words import counted
-from trainer.reports.print.surface import CUT, DIM, INK, LINE, SMALL, Point, Surface, mixed
+from trainer.reports.print.surface import CUT, DIM, LINE, SMALL, Point, Surface, mixed
 from trainer.reports.print.text import width_of
 from trainer.season.pages import WeekDone
 
 LEAST_SIZE = 7.0
+BAR_INKS = (mixed(0.66), mixed(0.74, dark=CUT))
+"""Of answers and of blocks; they are apart in place and words too."""
 ANSWERS_HEIGHT, BLOCKS_HEIGHT, BETWEEN = 68.0, 26.0, 22.0
 MOST_BAR = 20.0
 
@@ -25,10 +27,10 @@ def draw_weeks(paper: Surface, corner: Point, width: float, weeks: Sequence[Week
     left = x + 38.0
     step = min((width - 38.0) / len(weeks), 34.0)
     base = y + 20.0 + ANSWERS_HEIGHT
-    _bars(paper, left, base, step, ANSWERS_HEIGHT, [week.answers for week in weeks], INK)
+    _bars(paper, left, base, step, ANSWERS_HEIGHT, [week.answers for week in weeks], BAR_INKS[0])
     paper.words((x, base - 2.0), "answers", size=SMALL, colour=DIM)
     below = base + BETWEEN + BLOCKS_HEIGHT
-    _bars(paper, left, below, step, BLOCKS_HEIGHT, [week.blocks for week in weeks], CUT)
+    _bars(paper, left, below, step, BLOCKS_HEIGHT, [week.blocks for week in weeks], BAR_INKS[1])
     paper.words((x, below - 2.0), "blocks", size=SMALL, colour=DIM)
     paper.words((x, below + 10.0), "week", size=SMALL, colour=DIM)
     shown = _shown([str(week.week) for week in weeks], step)
@@ -50,8 +52,7 @@ def _bars(
         middle = left + (place + 0.5) * step
         high = (height - 10.0) * count / most
         if count:
-            fill = mixed(0.62, dark=ink)
-            paper.rect((middle - bar / 2, base - high), (bar, high), fill=fill)
+            paper.rect((middle - bar / 2, base - high), (bar, high), fill=ink)
         else:
             paper.dot((middle, base), min(1.8, step * 0.35), fill="#ffffff", stroke=DIM)
         if place in shown:

@@ -129,11 +129,12 @@ class PdfSurface:
     def _shaped(self, place: Point, text: str, size: float, anchor: Anchor) -> float:
         """Write words whose letters join, run from right to left, or are of other fonts; return their width."""
         self._take_others(text)
-        self._pdf.set_text_shaping(use_shaping_engine=True)
-        wide = float(self._pdf.get_string_width(text))
-        self._pdf.set_xy(place[0] - SHARES[anchor] * wide, place[1] - 0.8 * size)
-        self._pdf.cell(w=wide + 1.0, h=size, text=text, align="L")
-        self._pdf.set_text_shaping(use_shaping_engine=False)
+        with self._pdf.local_context():  # a line of several fonts leaves the last one behind
+            self._pdf.set_text_shaping(use_shaping_engine=True)
+            wide = float(self._pdf.get_string_width(text))
+            self._pdf.set_xy(place[0] - SHARES[anchor] * wide, place[1] - 0.8 * size)
+            self._pdf.cell(w=wide + 1.0, h=size, text=text, align="L")
+            self._pdf.set_text_shaping(use_shaping_engine=False)
         return wide
 
     def _take_others(self, text: str) -> None:

@@ -1,11 +1,13 @@
 """Words that have to fit: measured, cut, set smaller, or wrapped into lines."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from trainer.reports.fonts import drawable, width_in_ems
 from trainer.reports.print.surface import BODY, INK, LEADING, LEAST, Point, Surface
 
 
+@lru_cache(maxsize=50_000)
 def width_of(text: str, *, size: float = BODY, bold: bool = False) -> float:
     """Return how wide a line of words is."""
     return size * width_in_ems(drawable(text), bold=bold)
@@ -38,16 +40,17 @@ def wrapped(text: str, width: float, *, size: float = BODY, bold: bool = False) 
     return lines
 
 
-def balanced(text: str, width: float, *, size: float = BODY, bold: bool = False) -> list[str]:
+@lru_cache(maxsize=2_000)
+def balanced(text: str, width: float, *, size: float = BODY) -> tuple[str, ...]:
     """Return words in as few lines as fit, about as long as each other."""
-    lines = wrapped(text, width, size=size, bold=bold)
+    lines = wrapped(text, width, size=size)
     while len(lines) > 1:
         width *= 0.96
-        narrower = wrapped(text, width, size=size, bold=bold)
+        narrower = wrapped(text, width, size=size)
         if len(narrower) > len(lines) or "".join(narrower).count("…") > "".join(lines).count("…"):
             break
         lines = narrower
-    return lines
+    return tuple(lines)
 
 
 @dataclass(frozen=True, slots=True)

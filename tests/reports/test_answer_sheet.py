@@ -1,0 +1,99 @@
+"""The printed answer sheet: one upright A4 page, every option on it, nothing too small, nothing on each other."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from tests.reports import sample_book as sample
+from tests.reports.recording import Page, Recording, troubles_of
+from trainer.refusal import Refused
+from trainer.reports.answer_sheet import answer_sheet_pdf, draw_answer_sheet
+from trainer.reports.print.surface import UPRIGHT_PT
+from trainer.season.pages import SheetItem
+
+
+def drawn(items: Sequence[SheetItem]) -> list[Page]:
+    paper = Recording()
+    draw_answer_sheet(paper, sample.sheet(tuple(items)))
+    return paper.pages
+
+
+@pytest.mark.parametrize("name", sample.SHEETS)
+def test_it_is_one_page_with_every_option_on_it(name: str, tmp_path: Path) -> None:
+    """ISO 216: A4 is 210 by 297 mm."""
+    items = sample.SHEETS[name]
+    answer_sheet_pdf(sample.sheet(items), tmp_path / "sheet.pdf")
+    reader = PdfReader(tmp_path / "sheet.pdf")
+    assert len(reader.pages) == 1
+    page = reader.pages[0]
+    size_mm = [float(side) / 72 * 25.4 for side in (page.mediabox.width, page.mediabox.height)]
+    assert size_mm == pytest.approx([210.0, 297.0], abs=0.1)
+    text = " ".join(page.extract_text().split())
+    options = {option for item in items for _, options in item.fields for option in options}
+    assert [option for option in options if option not in text] == []
+    for words in ("Name", "Date", "TIDE-7K3", "plain, changed, plain, changed", "Ears before camp"):
+        assert words in text
+
+
+@pytest.mark.parametrize("name", sample.SHEETS)
+def test_nothing_is_small_or_cut_or_on_each_other(name: str) -> None:
+    for page in drawn(sample.SHEETS[name]):
+        assert list(troubles_of(page, UPRIGHT_PT)) == []
+        assert not [words for words in page.words if "…" in words]
+
+
+@pytest.mark.parametrize("name", sample.SHEETS)
+def test_rings_do_not_touch_and_hold_their_words(name: str) -> None:
+    (page,) = drawn(sample.SHEETS[name])
+    rings = [shape.box for shape in page.shapes if shape.kind == "rect" and shape.stroke]
+    assert len(rings) >= len(sample.SHEETS[name]) * 2
+    for one, other in pairwise(rings):
+        assert one.right < other.left or other.top > one.bottom or other.left < one.left
+    for ring in rings:
+        inside = [w for w in page.written if ring.holds(w.box.left, w.place[1] - 2.7)]
+        assert len(inside) == 1
+        assert inside[0].box.right <= ring.right
+
+
+def test_what_a_number_means_is_the_same_in_every_item() -> None:
+    """Items offer different stems: a stem keeps its number, so one list at the foot says all."""
+    items = [
+        SheetItem(n, "Which stem is compressed?", (("stem", sample.STEMS[n : n + 15]),)) for n in range(1, 6)
+    ]
+    (page,) = drawn(items)
+    legend = [words for words in page.words if words.split(" ", 1)[0].isdigit() and " " in words]
+    numbers = {words.split(" ", 1)[1]: words.split(" ", 1)[0] for words in legend}
+    assert set(numbers) == set(sample.STEMS[1:20])
+    assert len(set(numbers.values())) == 19
+    rows = sorted(
+        {round(w.place[1], 1) for w in page.written if w.words == numbers[sample.STEMS[5]] and not w.bold}
+    )
+    assert len(rows) == 5, "the stem that all five items offer has a ring in each"
+
+
+def test_more_than_forty_items_go_on_and_none_is_a_page_too() -> None:
+    pages = drawn([sample.tone_item(number) for number in range(1, 61)])
+    assert len(pages) == 2
+    numbers = [w.words for page in pages for w in page.written if w.bold and w.words.isdigit()]
+    assert numbers == [str(number) for number in range(1, 61)]
+    assert any("page 2 of 2" in words for words in pages[1].words)
+    assert len(drawn([])) == 1
+
+
+def test_strange_words_do_no_harm_and_the_same_sheet_gives_the_same_bytes(tmp_path: Path) -> None:
+    items = (SheetItem(n, words, ((words, (words, "other")),)) for n, words in enumerate(sample.STRANGE, 1))
+    sheet = sample.sheet(tuple(items))
+    for name in ("one.pdf", "two.pdf"):
+        answer_sheet_pdf(sheet, tmp_path / name)
+    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+    text = PdfReader(tmp_path / "one.pdf").pages[0].extract_text()
+    assert text.count("other") == len(sample.STRANGE), "also after a name of another font"
+    assert "<script>alert(1)</script>" in text
+
+
+def test_a_missing_folder_is_told(tmp_path: Path) -> None:
+    with pytest.raises(Refused, match="cannot be written"):
+        answer_sheet_pdf(sample.sheet(()), tmp_path / "nowhere" / "sheet.pdf")
