@@ -1,6 +1,7 @@
 """Replay: the log alone decides; what is kept of days gone by never changes an ear, not in the last bit."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -157,3 +158,11 @@ def test_where_a_day_cannot_be_kept_the_ear_is_there_all_the_same(
     monkeypatch.setattr(store, "keep_days", full)
     assert same(look(store).now, on_day(replay(log(), STARTS), TODAY))
     assert kept(store) == 0
+
+
+def test_attempts_on_one_setup_are_those_that_name_it(store: Store) -> None:
+    attempts = [replace(one, setup=("studio", "", "bus")[number % 3]) for number, one in enumerate(log(30))]
+    store.add_all(attempts)
+    for setup in ("studio", "", "bus", "stadium"):
+        wanted = [one for one in attempts if one.setup == setup]
+        assert list(store.attempts(learner="Heron", setup=setup)) == wanted

@@ -71,10 +71,9 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
 
 
 def _on_setup(assembly: Assembly, store: Store, learner: str, setup: str) -> Figures:
-    attempts = list(store.attempts(learner=learner))
-    chosen = [attempt for attempt in attempts if attempt.setup == setup]
+    chosen = list(store.attempts(learner=learner, setup=setup))
     if not chosen:
-        named = sorted({attempt.setup for attempt in attempts if attempt.setup})
+        named = sorted({attempt.setup for attempt in store.attempts(learner=learner) if attempt.setup})
         there_are = f"there are some on {', '.join(named)}" if named else "no answer names one"
         raise Refused(f"there are no answers by {learner!r} on the setup {setup!r}; {there_are}")
     now = assembly.now()

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
+import numpy as np
+
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
 from trainer.progress.figures.holes import Hole, holes_of
@@ -14,7 +16,7 @@ from trainer.progress.figures.smallest_changes import SmallestChange, smallest_c
 from trainer.progress.replay import Heard, Replayed, every_day, replayed
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally, tallies_of
-from trainer.progress.thresholds.belief import t75_of
+from trainer.progress.thresholds.belief import BANDS
 from trainer.progress.thresholds.ear import (
     LAST_DAY_OF_WEEK_1,
     Ear,
@@ -24,7 +26,7 @@ from trainer.progress.thresholds.ear import (
     new_ear,
     on_day,
 )
-from trainer.progress.thresholds.smoothing import smoothed
+from trainer.progress.thresholds.smoothing import smoothed_means
 
 WEEK_DAYS = 7
 
@@ -128,8 +130,6 @@ def _trend(replay: Replayed) -> tuple[WeekTrend, ...]:
     days = every_day(replay)
     if len(days) <= WEEK_DAYS:
         return ()
-    beliefs = smoothed([ear.belief for ear in days])
     middles = range(WEEK_DAYS // 2, len(days), WEEK_DAYS)
-    return tuple(
-        WeekTrend(place // WEEK_DAYS + 1, tuple(map(float, t75_of(beliefs[place])[0]))) for place in middles
-    )
+    t75_db = np.exp(smoothed_means([ear.belief for ear in days])[middles, BANDS]).tolist()
+    return tuple(WeekTrend(week, tuple(of_week)) for week, of_week in enumerate(t75_db, 1))

@@ -11,9 +11,11 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from itertools import groupby
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trainer.practice.attempt import Attempt
 from trainer.progress.errors import StoreError
@@ -135,9 +137,15 @@ def _written(ear: Ear) -> str:
     plain["practised"] = {
         key: asdict(record) | {"day": record.day.isoformat()} for key, record in ear.practised.items()
     }
-    upper = ear.belief.covariance[np.triu_indices(len(ear.belief.mean))]
+    upper = ear.belief.covariance[_upper(len(ear.belief.mean))]
     numbers = np.concatenate([ear.belief.mean, upper]).astype("<f8").tobytes()
     return f"{json.dumps(plain)}\n{base64.b64encode(numbers).decode('ascii')}"
+
+
+@lru_cache(maxsize=64)
+def _upper(size: int) -> tuple[NDArray[np.intp], ...]:
+    """Return the places on and above the diagonal of a square."""
+    return np.triu_indices(size)
 
 
 def _read(state: str) -> Ear:
@@ -145,9 +153,8 @@ def _read(state: str) -> Ear:
     plain = json.loads(line)
     size = KINDS + len(plain["kinds"])
     values = np.frombuffer(base64.b64decode(numbers), dtype="<f8").astype(np.float64)
-    covariance = np.zeros((size, size))
-    covariance[np.triu_indices(size)] = values[size:]
-    covariance = np.triu(covariance) + np.triu(covariance, 1).T
+    covariance = np.empty((size, size))
+    covariance[_upper(size)] = covariance.T[_upper(size)] = values[size:]
     plain |= {name: date.fromisoformat(plain[name]) for name in _DAYS} | {"kinds": tuple(plain["kinds"])}
     plain["practised"] = {
         key: Practised(**(record | {"day": date.fromisoformat(record["day"])}))

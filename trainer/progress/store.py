@@ -167,6 +167,7 @@ class Store:
         since: datetime | None = None,
         before: datetime | None = None,
         quiz: str | None = None,
+        setup: str | None = None,
     ) -> Iterator[Attempt]:
         """Yield the attempts by time, then ``uid``; the store may be written meanwhile.
 
@@ -180,6 +181,8 @@ class Store:
             query = query.where(ATTEMPTS.c.exercise == exercise)
         if block is not None:
             query = query.where(ATTEMPTS.c.block == block)
+        if setup is not None:
+            query = query.where(ATTEMPTS.c.setup == setup)
         if since is not None:
             query = query.where(ATTEMPTS.c.at_us >= microseconds(since))
         if before is not None:

@@ -30,6 +30,7 @@ from trainer.progress.thresholds.belief import (
     PACE_DRIFT_SD,
     day_step,
 )
+from trainer.progress.thresholds.smoothing import smoothed_means
 
 ANSWERS = st.lists(
     st.tuples(
@@ -249,4 +250,6 @@ def test_smoothing_knows_all_kinds_on_every_day_and_narrows_what_was_believed() 
     assert found[-1].mean[BANDS] == pytest.approx(days[-1].mean[BANDS])
     for early, late in zip(days[:-1], found[:-1], strict=True):
         assert np.all(np.diagonal(late.covariance)[BANDS] < np.diagonal(early.covariance)[BANDS])
+    assert np.array_equal(smoothed_means(days), [one.mean for one in found])
     assert smoothed([]) == []
+    assert len(smoothed_means([])) == 0
