@@ -27,7 +27,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     ),
     "season": (
         "trainer.command.season:season",
-        "Plan a season: weeks, rehearsals, shows, what is aimed at; see who is on track.",
+        "Plan a season: weeks, rehearsals, shows, what is aimed at; see who is on track; print the season book.",
     ),
     "exercises": ("trainer.command.look:exercises", "List the exercises, and what failed to load."),
     "rep": (
