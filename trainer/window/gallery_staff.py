@@ -30,10 +30,11 @@ SHOWS = (
 )
 NAMES = (
     "Plover", "Avocet", "Curlew", "Dunlin", "Sanderling", "Turnstone", "Lapwing", "Whimbrel", "Greenshank", "Redshank",
-    "Bar-tailed Godwit", "Ruff", "Knot", "Oystercatcher", "Ringed Plover", "Little Stint", "Phalarope", "Snipe",
+    "Bar-tailed Godwit of the second battery", "Ruff", "Knot", "Oystercatcher", "Ringed Plover", "Little Stint",
+    "Phalarope", "Snipe",
 )  # fmt: skip
 STAFF = 5
-SECTIONS = ("front ensemble", "battery", "brass", "")
+SECTIONS = ("front ensemble", "battery", "woodwinds, second row", "")
 TIMES_OVER = 10
 """How often the items of the long quizzes come again."""
 

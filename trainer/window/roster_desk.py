@@ -11,7 +11,7 @@ from trainer.season.roster import Member, Roster
 from trainer.window.bands import Bands, bands_of
 from trainer.window.listing import Listing, PageLength
 
-ROSTER_LENGTH = PageLength(14, 8)
+ROSTER_LENGTH = PageLength(13, 8)
 AT_A_TIME = 6
 """So many members' figures are read in one go; what else is asked for comes between."""
 

@@ -13,6 +13,7 @@ from trainer.window.listing import STOP
 from trainer.window.roster_desk import Order, RosterDesk, Row
 from trainer.window.rows import rows_of
 from trainer.window.session import Session
+from trainer.window.theme import Colour
 from trainer.window.typeface import BODY, CARD, SMALL
 from trainer.window.widgets import button_height, progress_bar
 
@@ -108,14 +109,10 @@ def _draw_row(
     canvas.panel(rect, fill=canvas.pressable(key, theme.panel), radius=3)
     x = rect.left
     for column in columns:
-        wide = round(column.share * rect.w)
-        words = _words(column, row)
+        wide, is_name = round(column.share * rect.w), column.key == "name"
         ink = theme.ink if column.key in ("name", "answers") else theme.dim
-        at = (x + canvas.px(11), rect.centery)
-        room, size = wide - canvas.px(14), BODY if column.key == "name" else SMALL
-        canvas.write(
-            words, at, size, colour=ink, bold=column.key == "name", anchor="midleft", width=max(room, 1)
-        )
+        place = pygame.Rect(x + canvas.px(11), rect.top, wide - canvas.px(14), rect.h)
+        _draw_words(canvas, place, _words(column, row), BODY if is_name else SMALL, ink, is_bold=is_name)
         x += wide
     is_early = row.figures is not None and all(change.is_early for change in row.figures.changes)
     for number in range(lanes.count):
@@ -133,6 +130,18 @@ def _draw_row(
         canvas.panel(rect, edge=theme.focus, radius=3, width=2)
     intent = Intent("choose learner", row.member.learner)
     canvas.control(key, rect, intent, row.member.name, stop=STOP, chosen=is_chosen)
+
+
+def _draw_words(
+    canvas: Canvas, rect: pygame.Rect, words: str, size: float, ink: Colour, *, is_bold: bool
+) -> None:
+    """Write words in a cell: on one line, or smaller on two."""
+    if canvas.width_of(words, size, bold=is_bold) <= rect.w:
+        canvas.write(words, rect.midleft, size, colour=ink, bold=is_bold, anchor="midleft")
+        return
+    high = min(rect.h, canvas.height_of(words, rect.w, SMALL, bold=is_bold))
+    lines = pygame.Rect(rect.left, rect.centery - high // 2, rect.w, high)
+    canvas.paragraph(words, lines, SMALL, colour=ink, bold=is_bold)
 
 
 def _draw_cell(canvas: Canvas, cell: pygame.Rect, change: SmallestChange) -> None:
