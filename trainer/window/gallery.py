@@ -96,13 +96,13 @@ def scenes(session: Session, *, sleep: Sleep = time.sleep) -> Iterator[str]:
         yield place.value
         session.do(Intent("back"))
     yield from _with_setup(session)
-    yield from quiz_scenes(session, lambda waiting: _wait(waiting, sleep))
-    yield from staff_scenes(session)
     session.do(Intent("back"))
     yield "leave"
     session.do(Intent("resume"))
     for number, key in enumerate(session.exercises):
         yield from _exercise(session, number, key, sleep)
+    yield from quiz_scenes(session, lambda waiting: _wait(waiting, sleep))
+    yield from staff_scenes(session)
 
 
 def _exercise(session: Session, number: int, key: str, sleep: Sleep) -> Iterator[str]:
