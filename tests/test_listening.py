@@ -1,7 +1,7 @@
 """What a listener can hear in the reps, and what a meter must not tell: measured on real reps of the field show.
 
 The listener (tests/listener.py) is given sound only. The adversary is given everything but the sound: lengths, peaks,
-loudness, the letters of the rep codes, and the order of the reps.
+loudness, the letters of the rep codes, and the order of the reps. YARDLINE_FULL_TESTS=1 takes twice the excerpts.
 """
 
 from collections.abc import Iterator, Sequence
@@ -15,6 +15,7 @@ from scipy.stats import binomtest
 from sklearn.ensemble import RandomForestClassifier
 from sklearn.model_selection import cross_val_predict
 
+from tests.lengths import length
 from tests.listener import (
     CENTRES_HZ,
     NOMINAL_HZ,
@@ -40,12 +41,13 @@ from trainer.practice.exercise import Focus, Unhearable
 from trainer.practice.rep_code import MOST_SEED, RepSpec
 from trainer.sound import Sound
 
-EXCERPTS = 10
+EXCERPTS = length(5, full=10)
 PROFILE_EXCERPTS = 3
 TONES_HEARD, TONES_METERED = 20, 30
 LEVELS = 10
 COMPRESSIONS = 8
 SIZE_DB = 6.0
+TREES = length(100, full=300)
 
 EXERCISES = load().exercises
 
@@ -168,8 +170,8 @@ def test_the_listener_hears_nothing_in_two_equal_noises() -> None:
 
 def test_a_listener_names_band_and_direction_of_6_db_in_the_mix(sitting: Sitting) -> None:
     right = sum(heard == true for heard, true in sitting.tones)
-    assert len(sitting.tones) == 200
-    assert right >= 198
+    assert len(sitting.tones) == EXCERPTS * TONES_HEARD
+    assert right >= 0.99 * len(sitting.tones)
 
 
 def test_a_listener_names_the_section_that_moved_by_6_db(sitting: Sitting) -> None:
@@ -177,20 +179,20 @@ def test_a_listener_names_the_section_that_moved_by_6_db(sitting: Sitting) -> No
     directions = sum(
         heard is not None and heard.direction == true.direction for heard, true in sitting.levels
     )
-    assert len(sitting.levels) == 100
+    assert len(sitting.levels) == EXCERPTS * LEVELS
     assert {true.section for _, true in sitting.levels} >= {
         "front-ensemble",
         "battery",
         "brass",
         "electronics",
     }
-    assert min(sections, directions) >= 95
+    assert min(sections, directions) >= 0.95 * len(sitting.levels)
 
 
 def test_a_listener_tells_compressed_from_not(sitting: Sitting) -> None:
     right = sum(sitting.compressed) + sum(not heard for heard in sitting.uncompressed)
     asked = len(sitting.compressed) + len(sitting.uncompressed)
-    assert len(sitting.compressed) == 80
+    assert len(sitting.compressed) == EXCERPTS * COMPRESSIONS
     assert np.mean(sitting.compressed) >= 0.95
     assert right / asked >= 0.95
 
@@ -201,7 +203,7 @@ def test_a_listener_hears_nothing_at_size_zero(sitting: Sitting) -> None:
 
 def right_guesses(facts: Floats, truths: Sequence[str]) -> int:
     """Return how many a random forest guesses right, each from a forest that was grown without it."""
-    forest = RandomForestClassifier(300, min_samples_leaf=3, random_state=0)
+    forest = RandomForestClassifier(TREES, min_samples_leaf=3, random_state=0)
     return int(np.sum(cross_val_predict(forest, facts, np.array(truths), cv=5) == np.array(truths)))
 
 
@@ -210,7 +212,7 @@ def test_a_meter_guesses_at_chance(sitting: Sitting, asked: str, options: int) -
     """Random forest (Breiman 2001) on all the facts and the order; one-sided binomial test against chance at 1 %."""
     facts = np.array([(*rep.facts, place) for place, rep in enumerate(sitting.metered)])
     truths = [getattr(rep, asked) for rep in sitting.metered]
-    assert len(truths) == 500
+    assert len(truths) == EXCERPTS * (TONES_HEARD + TONES_METERED)
     right = right_guesses(facts, truths)
     assert binomtest(right, len(truths), 1.0 / options, alternative="greater").pvalue > 0.01
 

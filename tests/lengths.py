@@ -1,0 +1,13 @@
+"""How long the long tests are: as short as they still tell, or with YARDLINE_FULL_TESTS=1 as long as what is reported."""
+
+import os
+from typing import TypeVar
+
+T = TypeVar("T")
+
+IS_FULL = os.environ.get("YARDLINE_FULL_TESTS", "0") not in ("", "0")
+
+
+def length(short: T, *, full: T) -> T:
+    """Return one of two lengths."""
+    return full if IS_FULL else short
