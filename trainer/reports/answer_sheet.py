@@ -1,7 +1,7 @@
 """The printed answer sheet of a quiz: one upright A4 page a class can write on."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from trainer.reports.print.pdf import PdfSurface
@@ -115,8 +115,10 @@ def _laid_out_at(items: Sequence[SheetItem], forms: Forms, question_width: float
     numbers = numbers_of(items)
     options_from = MARGIN + NUMBER_WIDTH + (question_width + 10.0 if question_width else 0.0)
     room = {"width": RIGHT - options_from, "question_width": question_width}
+    alike = {(item.question, item.fields): item for item in items}
+    laid = {key: item_layout(item, forms, numbers, **room) for key, item in alike.items()}
     return Leaf(
-        tuple(item_layout(item, forms, numbers, **room) for item in items),
+        tuple(replace(laid[item.question, item.fields], number=item.number) for item in items),
         question="" if question_width or not items else items[0].question,
         options_from=options_from,
         legend=tuple(

@@ -7,7 +7,7 @@ from trainer.reports.book.heat import heat_cell
 from trainer.reports.book.matrix import draw_confusions
 from trainer.reports.book.words import band_name, counted, percent
 from trainer.reports.print.surface import BODY, DIM, INK, LANE, LINE, PAPER, SMALL, Point, Surface
-from trainer.reports.print.text import fitted, fitting_size, paragraph
+from trainer.reports.print.text import fitted, paragraph, wrapped
 from trainer.season.pages import QuizPage, QuizScore, Reliability
 
 A_PAGE = 32
@@ -141,7 +141,7 @@ def columns_of(scores: Sequence[QuizScore]) -> tuple[list[str], list[float]]:
 
 def draw_parts(paper: Surface, scores: Sequence[QuizScore]) -> None:
     """Draw the table by field and band of one page."""
-    paper.words((LEFT, TOP + 2.0), PARTS_HOW, size=SMALL, colour=DIM)
+    paper.words((LEFT, TOP - 1.0), PARTS_HOW, size=SMALL, colour=DIM)
     fields, bands = columns_of(scores)
     heads = ["score", *fields, *map(band_name, bands)]
     cell = min(58.0, (RIGHT - LEFT - NAMES - 20.0) / len(heads))
@@ -149,10 +149,11 @@ def draw_parts(paper: Surface, scores: Sequence[QuizScore]) -> None:
     gaps = [0.0] + [8.0] * len(fields) + [16.0] * len(bands)
     for place, name in enumerate(heads):
         middle = LEFT + NAMES + (place + 0.5) * cell + gaps[place]
-        size = BODY if place > len(fields) else SMALL
-        size = fitting_size(name, cell - 4.0, size=size, bold=True)
-        words = fitted(name, cell - 4.0, size=size, bold=True)
-        paper.words((middle, top - 5.0), words, size=size, bold=True, anchor="middle")
+        size = BODY if place > len(fields) else 7.0
+        lines = wrapped(name, cell - 4.0, size=size, bold=True)[:2]
+        for line, words in enumerate(reversed(lines)):
+            at = (middle, top - 5.0 - 8.5 * line)
+            paper.words(at, words, size=size, bold=True, anchor="middle")
     for row, one in enumerate(scores):
         y = top + row * pitch
         if row % 2 == 0:

@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 
+from trainer.practice.fields import band_label
 from trainer.progress.improvement_words import improvement_words
 from trainer.reports.book.learner import basis_words, rows_of
 from trainer.reports.book.quiz_items import apart_words, share_words
 from trainer.reports.book.quiz_scores import columns_of, right_words, score_words
 from trainer.reports.book.roster import cell_words
-from trainer.reports.book.words import band_name, count_words, day_words, full_words, percent
+from trainer.reports.book.words import count_words, day_words, full_words, percent
 from trainer.season.pages import LearnerPage, QuizPage, RosterPage
 
 
@@ -31,7 +32,7 @@ def learner_table(page: LearnerPage) -> Table:
         row = by_band.get(change.band_hz)
         named = "–" if row is None else f"{said[row][row]} of {asked[row]}"
         cells = [column[place] for column in columns]
-        rows.append((f"{band_name(change.band_hz)} Hz", count_words(change.answers), *cells, named))
+        rows.append((band_label(change.band_hz), count_words(change.answers), *cells, named))
     return Table(
         f"{page.name}: {basis_words(page)}",
         ("octave band", "answers", *names, "named right"),
@@ -39,26 +40,19 @@ def learner_table(page: LearnerPage) -> Table:
     )
 
 
-def weeks_table(page: LearnerPage) -> Table:
-    """Return what a learner did week by week, and T75 as it was in each."""
-    trend = {week.week: week.t75_db for week in page.ear.trend}
-    bands = [band_name(change.band_hz) for change in page.ear.bands]
-    counts = {week.week: (str(week.answers), str(week.blocks)) for week in page.weeks}
-    rows = [(str(week), *done) for week, done in counts.items()]
-    return Table(
-        f"{page.name}, week by week of the season", ("week", "answers", "blocks"), tuple(rows)
-    ) if not trend else Table(
-        f"{page.name}, week by week",
-        ("week", "answers", "blocks", *(f"T75 at {name} Hz, dB" for name in bands)),
-        tuple(
-            (
-                str(week),
-                *counts.get(week, ("–", "–")),
-                *(tuple(f"{size_db:.1f}" for size_db in trend[week]) if week in trend else ("–",) * len(bands)),
-            )
-            for week in sorted({*counts, *trend})
-        ),
-    )  # fmt: skip
+def weeks_tables(page: LearnerPage) -> list[Table]:
+    """Return what a learner did by week of the season, and T75 by week since their own first answer."""
+    done = Table(
+        f"{page.name}: what was done, by week of the season",
+        ("week", "answers", "blocks"),
+        tuple((str(week.week), str(week.answers), str(week.blocks)) for week in page.weeks),
+    )
+    trend = Table(
+        f"{page.name}: T75 in dB, by week since the first answer",
+        ("week", *(band_label(change.band_hz) for change in page.ear.bands)),
+        tuple((str(week.week), *(f"{size_db:.1f}" for size_db in week.t75_db)) for week in page.ear.trend),
+    )
+    return [table for table in (done, trend) if table.rows]
 
 
 def learner_sentences(page: LearnerPage) -> list[str]:
@@ -75,7 +69,7 @@ def roster_table(roster: RosterPage) -> Table:
             "name",
             "role",
             "section",
-            *(f"{band_name(band_hz)} Hz" for band_hz in bands),
+            *map(band_label, bands),
             "answers",
             "last",
             "aims",
@@ -100,7 +94,7 @@ def scores_table(quiz: QuizPage) -> Table:
     fields, bands = columns_of(quiz.scores)
     return Table(
         f"{quiz.title}: scores in percent, 0 as by guessing",
-        ("name", "score", "wholly right", *fields, *(f"{band_name(band_hz)} Hz" for band_hz in bands)),
+        ("name", "score", "wholly right", *fields, *map(band_label, bands)),
         tuple(
             (
                 one.name,

@@ -14,7 +14,7 @@ from trainer.reports.book.tables import (
     learner_table,
     roster_table,
     scores_table,
-    weeks_table,
+    weeks_tables,
 )
 from trainer.reports.print.svg import FAMILY, SvgPage, SvgSurface, printable
 from trainer.season.pages import Book
@@ -65,7 +65,7 @@ def page_of(book: Book, leaves: Sequence[Leaf], drawn: SvgSurface) -> Element:
 def tables_of(book: Book) -> Mapping[str, tuple[Sequence[Table], Sequence[str]]]:
     """Return the tables and sentences that stand below a page, by its key."""
     found: dict[str, tuple[Sequence[Table], Sequence[str]]] = {
-        key: ([learner_table(page), weeks_table(page)], learner_sentences(page))
+        key: ([learner_table(page), *weeks_tables(page)], learner_sentences(page))
         for key, page in zip(learner_keys(book), book.learners, strict=True)
     }
     if book.roster.rows:
