@@ -1,4 +1,4 @@
-"""How long the long tests are: as short as they still tell, or with YARDLINE_FULL_TESTS=1 as long as what is reported."""
+"""How long the long tests are: as short as they still tell; YARDLINE_FULL_TESTS=1 makes them as long as reported."""
 
 import os
 from typing import TypeVar

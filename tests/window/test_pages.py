@@ -11,6 +11,7 @@ import pytest
 
 from audio_demo.season.learners import LEARNERS
 from audio_demo.season.simulate import Season
+from tests.lengths import length
 from tests.window.staged import Stage, wait_for_rep
 from trainer.playback.sdl import pygame
 from trainer.window.canvas import Canvas
@@ -24,6 +25,8 @@ LEAST_TARGET_PX = 24
 WEEKS = 3
 TELLING = re.compile(r"\d\.\d–\d|week 1|smallest change|too early")
 """Words of the learner's figures: beside a size that is heard they would give the band away."""
+SEEN = length(tuple(LOOKS[place] for place in (0, 3, 5, 6)), full=LOOKS)
+"""Every size with every size of text, each in one theme; YARDLINE_FULL_TESTS=1 takes both themes of each."""
 DRAWN_TWICE = (LOOKS[0], LOOKS[3])
 """Night at 100 %, and day at 175 %."""
 
@@ -74,7 +77,7 @@ def seen(session: Session) -> dict[tuple[str, str], list[str]]:
     """Return the troubles of every page in every look; some looks are drawn twice on the way."""
     found: dict[tuple[str, str], list[str]] = {}
     for name in scenes(session, sleep=time.sleep):
-        for look in LOOKS:
+        for look in SEEN:
             before = snapshot(session)
             one = drawn(session, look)
             found[name, look.name] = list(troubles_of(one))
@@ -90,7 +93,7 @@ def seen(session: Session) -> dict[tuple[str, str], list[str]]:
     return found
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
+@pytest.mark.parametrize("look", SEEN, ids=lambda look: look.name)
 def test_every_page_is_whole_and_drawing_changes_nothing(
     look: Look, seen: dict[tuple[str, str], list[str]]
 ) -> None:
@@ -99,7 +102,7 @@ def test_every_page_is_whole_and_drawing_changes_nothing(
     assert {name: troubles for name, troubles in pages.items() if troubles} == {}
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
+@pytest.mark.parametrize("look", SEEN, ids=lambda look: look.name)
 def test_the_first_frame_and_trouble_are_whole(look: Look) -> None:
     sentence = (
         "The store /home/heron/.local/share/yardline/yardline.sqlite is damaged or is not a store (file is not a "
@@ -108,6 +111,12 @@ def test_the_first_frame_and_trouble_are_whole(look: Look) -> None:
     for canvas in (opening_page(Settings(), look), trouble_page(Settings(), look, sentence)):
         assert list(troubles_of(canvas)) == []
         assert canvas.written
+
+
+def test_the_looks_seen_are_every_size_with_every_text_and_both_themes() -> None:
+    assert {(look.width, look.text_percent) for look in SEEN} == {(w.width, w.text_percent) for w in LOOKS}
+    assert {look.theme for look in SEEN} == {look.theme for look in LOOKS}
+    assert set(DRAWN_TWICE) <= set(SEEN)
 
 
 def test_the_check_of_pages_sees_what_is_wrong() -> None:
