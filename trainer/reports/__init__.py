@@ -1,1 +1,1 @@
-"""Charts and printed pages: shows figures, computes no statistic; the one door to matplotlib."""
+"""Charts and printed pages: shows figures, computes no statistic; the one door to matplotlib and to fpdf2."""
