@@ -7,25 +7,30 @@ on, and the log is replayed from there. Kept or replayed, the ear is the same to
 
 import base64
 import json
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from itertools import groupby
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from trainer.practice.attempt import Attempt
 from trainer.progress.errors import StoreError
+from trainer.progress.running_tallies import DAY_US, day_of
 from trainer.progress.store import Store
+from trainer.progress.thresholds.asked import COLUMNS, answered_in_row
 from trainer.progress.thresholds.belief import KINDS, Belief
-from trainer.progress.thresholds.ear import Ear, Practised, Starts, after, day_of_attempt, new_ear, on_day
+from trainer.progress.thresholds.ear import Ear, Practised, Starts, after, new_ear, on_day
+from trainer.progress.thresholds.together import Together
 
-EDITION = 1
+EDITION = 2
 """Goes up when the same log would give another ear: what was kept is then replayed."""
 
+Row = Sequence[Any]
 Heard = Callable[[int], object]
 """Told now and then how many attempts were replayed."""
 TOLD_EVERY = 1000
@@ -76,24 +81,16 @@ def replayed(
     only_last
         Whether the days gone by are of no interest but the last.
     """
-    made_by = made_by_of(starts)
-    states = store.kept_days(learner, made_by=made_by, before=today, only_last=only_last)
-    kept = [_read(state) for state in states]
-    ear = kept[-1] if kept else new_ear()
-    since = _after_day(ear.last_day) if ear.last_day else None
+    kept = kept_ears(store, learner, starts=starts, today=today, only_last=only_last)
+    together = Together([kept[-1] if kept else new_ear()], starts)
     fresh: list[Ear] = []
-    attempts = _told(store.attempts(learner=learner, since=since, before=before), heard)
-    for day, of_day in groupby(attempts, key=day_of_attempt):
-        for attempt in of_day:
-            ear = after(ear, attempt, starts)
+    rows = store.columns(COLUMNS, learner=learner, since=since_of(kept), before=before)
+    for day, of_day in groupby(_told(rows, heard), key=_day_of_row):
+        together.hear(day, {0: list(map(answered_in_row, of_day))})
         if day < today:
-            fresh.append(ear)
-    if fresh:
-        written = [(_day(one), _written(one)) for one in fresh]
-        end = _after_day(_day(fresh[-1]))
-        with suppress(StoreError):  # nothing hangs on what is kept: the log is replayed next time
-            store.keep_days(learner, written, made_by=made_by, seen=fresh[-1].seen, before=end)
-    return Replayed(on_day(ear, today), (*kept, *fresh))
+            fresh.append(together.ear(0))
+    keep_ears(store, learner, fresh, starts=starts)
+    return Replayed(on_day(together.ear(0), today), (*kept, *fresh))
 
 
 def replay(attempts: Iterable[Attempt], starts: Starts) -> Ear:
@@ -109,11 +106,41 @@ def made_by_of(starts: Starts) -> str:
     return json.dumps([EDITION, dict(sorted(starts.items()))])
 
 
-def _told(attempts: Iterable[Attempt], heard: Heard) -> Iterator[Attempt]:
-    for number, attempt in enumerate(attempts, 1):
-        yield attempt
+def kept_ears(
+    store: Store, learner: str, *, starts: Starts, today: date, only_last: bool = False
+) -> list[Ear]:
+    """Return what was kept of a learner's ear on days before today, in order; or of the last alone."""
+    states = store.kept_days(learner, made_by=made_by_of(starts), before=today, only_last=only_last)
+    return [_read(state) for state in states]
+
+
+def since_of(kept: Sequence[Ear]) -> datetime | None:
+    """Return from when on the log is replayed; None is from its beginning."""
+    return _after_day(kept[-1].last_day) if kept and kept[-1].last_day else None
+
+
+def keep_ears(store: Store, learner: str, fresh: Sequence[Ear], *, starts: Starts) -> None:
+    """Keep ears of days newly gone by."""
+    if not fresh:
+        return
+    written = [(_day(one), _written(one)) for one in fresh]
+    end = _after_day(_day(fresh[-1]))
+    with suppress(StoreError):  # nothing hangs on what is kept: the log is replayed next time
+        store.keep_days(learner, written, made_by=made_by_of(starts), seen=fresh[-1].seen, before=end)
+
+
+def _told(rows: Iterable[Row], heard: Heard) -> Iterator[Row]:
+    for number, row in enumerate(rows, 1):
+        yield row
         if number % TOLD_EVERY == 0:
             heard(number)
+
+
+_AT_US = COLUMNS.index("at_us")
+
+
+def _day_of_row(row: Row) -> date:
+    return day_of(row[_AT_US] // DAY_US)
 
 
 def _day(ear: Ear) -> date:

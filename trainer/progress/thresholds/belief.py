@@ -65,6 +65,7 @@ DAILY = _alike(common=0.020, shared=0.015, own=0.018)
 """How far bands wander in a day, beside the pace."""
 
 _NODES = np.linspace(-5.0, 5.0, 41)
+_MIDDLE = len(_NODES) // 2
 _ONES, _SQUARES = np.ones(len(_NODES)), np.square(_NODES)
 _NODE_WEIGHTS = np.exp(-0.5 * np.square(_NODES)) / np.sum(np.exp(-0.5 * np.square(_NODES)))
 
@@ -116,9 +117,13 @@ def with_kind(belief: Belief, *, expected: float = 0.0) -> Belief:
 
 def next_day(belief: Belief) -> Belief:
     """Return what is believed a day later: the bands went on at their pace, and nobody was heard."""
-    step = day_step(belief.mean.shape[-1])
-    mean = belief.mean @ step.T
-    covariance = step @ belief.covariance @ step.T
+    mean, covariance = belief.mean.copy(), belief.covariance.copy()
+    mean[..., BANDS] += mean[..., PACE, None]
+    mean[..., PACE] *= PACE_LEFT
+    covariance[..., BANDS, :] += covariance[..., None, PACE, :]
+    covariance[..., PACE, :] *= PACE_LEFT
+    covariance[..., :, BANDS] += covariance[..., :, PACE, None]
+    covariance[..., :, PACE] *= PACE_LEFT
     covariance = 0.5 * (covariance + np.swapaxes(covariance, -1, -2))
     covariance[..., BANDS, BANDS] += DAILY
     covariance[..., PACE, PACE] += PACE_DRIFT_SD**2
@@ -177,14 +182,47 @@ def after_answer(
     Belief
         Its covariance stays symmetrical to the last bit.
     """
+    found, _ = taken(
+        belief,
+        question=question,
+        log_size=np.log(size_db),
+        right=right,
+        options=options,
+        slope=slope,
+        lapse=lapse,
+    )
+    return found
+
+
+def taken(
+    belief: Belief,
+    *,
+    question: Floats,
+    log_size: Any,
+    right: Any,
+    options: Options = REFERENCE,
+    slope: float = SLOPE,
+    lapse: float = LAPSE,
+) -> tuple[Belief, Floats]:
+    """Return what `after_answer` does for sizes given as natural logarithms, and the chance there was to be right.
+
+    Sums over the state go place by place in its order, and places that a question is not about add exactly 0: so
+    a learner's numbers are the same to the last bit alone, among others, and in a longer state.
+    """
     mean, covariance = belief.mean, belief.covariance
-    along = (covariance @ question[..., None])[..., 0]
-    middle = np.vecdot(question, mean)
-    variance = np.vecdot(question, along)
+    about = np.flatnonzero(question.reshape(-1, question.shape[-1]).any(axis=0)).tolist()
+    along: Any = 0.0
+    middle: Any = 0.0
+    variance: Any = 0.0
+    for place in about:
+        along = along + question[..., place, None] * covariance[..., place, :]
+        middle = middle + question[..., place] * mean[..., place]
+    for place in about:
+        variance = variance + question[..., place] * along[..., place]
     spread = np.sqrt(variance)
     # Of ln T75, in standard deviations from the middle: where the answer is likely.
     ease_75 = ease_of(NAMED, slope=slope, lapse=lapse)
-    ease = (np.log(size_db) - middle + ease_75)[..., None] - spread[..., None] * _NODES
+    ease = (log_size - middle + ease_75)[..., None] - spread[..., None] * _NODES
     lined_up = tuple(count if isinstance(count, int) else count[..., None] for count in options)
     chance = chance_right(ease, options=lined_up, slope=slope, lapse=lapse)
     weights = _NODE_WEIGHTS * np.where(np.asarray(right)[..., None], chance, 1.0 - chance)
@@ -193,7 +231,7 @@ def after_answer(
     narrowed = np.vecdot(weights, _SQUARES) / whole - np.square(moved)
     unit = along / spread[..., None]
     less = (narrowed - 1.0)[..., None, None] * (unit[..., :, None] * unit[..., None, :])
-    return Belief(mean + moved[..., None] * unit, covariance + less)
+    return Belief(mean + moved[..., None] * unit, covariance + less), chance[..., _MIDDLE]
 
 
 def question_on(shares: Any, *, direction: Any = 0, kind: int | None = None, size: int = KINDS) -> Floats:

@@ -16,15 +16,15 @@ from trainer.progress.thresholds.belief import (
     KINDS,
     Belief,
     Floats,
-    after_answer,
     first_belief,
     next_day,
     question_on,
+    taken,
     with_kind,
     with_other_equipment,
     with_week_1,
 )
-from trainer.progress.thresholds.hearing import EASE_75, REFERENCE, chance_right
+from trainer.progress.thresholds.hearing import REFERENCE
 
 REFERENCE_KIND = "octave-tone/mix"
 """The kind that T75 is told in."""
@@ -157,9 +157,14 @@ def knowing(ear: Ear, kind: str, starts: Starts) -> Ear:
     """Return the ear with a kind in its state, if it is not there yet."""
     if kind == REFERENCE_KIND or kind in ear.kinds:
         return ear
-    start = starts.get(kind.split("/")[0], REFERENCE_START)
-    belief = with_kind(ear.belief, expected=math.log(start / REFERENCE_START))
+    belief = with_kind(ear.belief, expected=expected_of(kind, starts))
     return replace(ear, belief=belief, kinds=(*ear.kinds, kind))
+
+
+def expected_of(kind: str, starts: Starts) -> float:
+    """Return how much harder a kind is expected to be than the reference (a logarithm)."""
+    start = starts.get(kind.split("/", maxsplit=1)[0], REFERENCE_START)
+    return math.log(start / REFERENCE_START)
 
 
 def question_of(ear: Ear, kind: str, shares: Mapping[float, float], *, direction: int) -> Floats:
@@ -197,15 +202,19 @@ def after(ear: Ear, attempt: Attempt, starts: Starts) -> Ear:
     ear = knowing(ear, kind, starts)
     direction = WAYS.get(str(attempt.right_answer.get("direction")), 0)
     question = question_of(ear, kind, attempt.bands, direction=direction)
-    named, options = is_named(attempt), options_of(attempt)
-    ease = math.log(attempt.size) - float(question @ ear.belief.mean) + EASE_75
-    chance = float(chance_right(ease, options=options))
-    record = ear.practised.get(attempt.exercise, Practised(today)).after(today, named=named, chance=chance)
+    named = is_named(attempt)
+    belief, chance = taken(
+        ear.belief,
+        question=question,
+        log_size=math.log(attempt.size),
+        right=named,
+        options=options_of(attempt),
+    )
+    record = ear.practised.get(attempt.exercise, Practised(today))
+    record = record.after(today, named=named, chance=float(chance))
     return replace(
         ear,
-        belief=after_answer(
-            ear.belief, question=question, size_db=attempt.size, right=named, options=options
-        ),
+        belief=belief,
         last_day=today,
         seen=ear.seen + 1,
         answers=ear.answers + 1,
