@@ -16,6 +16,7 @@ from tests.window.staged import Stage, answer, wait_for_rep
 from trainer.playback.care import BREAK_AFTER_S
 from trainer.playback.player import Version
 from trainer.practice.exercise import described
+from trainer.progress.errors import StoreError
 from trainer.season.quiz import Quiz, allow_sittings, keep_quiz
 from trainer.season.quiz_marking import score_of, sheets_by_block
 from trainer.season.quiz_wish import QuizWish, part_of
@@ -285,3 +286,23 @@ def test_no_figure_moves_with_a_quiz_before_its_end(stage: Stage, quiz: Quiz) ->
     assert figures() == before
     stage.store.add(given[-1])
     assert [one != other for one, other in zip(figures(), before, strict=True)][:3] == [True] * 3
+
+
+def test_where_the_result_cannot_be_read_the_page_of_quizzes_says_so_and_nothing_is_lost(
+    stage: Stage, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    take(session, rightly=(True,) * (ITEMS - 1))
+    wait_for_rep(session, sleep=time.sleep)
+
+    def unreadable(*_: object) -> object:
+        raise StoreError("the store cannot be read")
+
+    with monkeypatch.context() as broken:
+        broken.setattr("trainer.window.staging.result_of", unreadable)
+        answer(session, rightly=True)
+    assert (session.place, session.drill) == (Place.QUIZZES, None)
+    assert session.notice is not None
+    assert "Every answer you gave is kept." in session.notice.words
+    assert len(list(stage.store.attempts())) == ITEMS
+    press(session, "v")
+    assert session.place is Place.RESULT

@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from itertools import cycle, islice
 from typing import TypeVar
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
@@ -146,12 +147,16 @@ LOST = (
 
 
 def _to_the_end(session: Session, sleep: Sleep) -> Iterator[str]:
+    """Lead to the end of the block: the marks of all but its last rep are those of the first two, over and over."""
     session.do(Intent("next"))
-    while session.place is Place.REP:
-        _wait(session, sleep)
-        session.do(Intent("give up"))
-        session.tick()
-        session.do(Intent("next"))
+    block = session.drill.block if session.drill is not None else None
+    assert block is not None, "there is a block to go to the end of"
+    first = tuple(block.marks)
+    block.marks.extend(islice(cycle(first), block.count - 1 - len(first)))
+    _wait(session, sleep)
+    session.do(Intent("give up"))
+    session.tick()
+    session.do(Intent("next"))
     yield "summary"
     session.do(Intent("done"))
 
