@@ -44,8 +44,8 @@ def draw_confusions(
         _cells(paper, confusions.counts[row], shares[row], (left, top + row * cell[1]), cell)
         for end, number in zip(ends, (confusions.unsaid[row], all_asked[row]), strict=True):
             paper.words((end, base), str(number or "·"), size=LEAST_SIZE, colour=DIM, anchor="middle")
-    for place in range(len(names)):
-        at = (left + place * cell[0], top + place * cell[1])
+    for right_one in range(len(names)):
+        at = (left + right_one * cell[0], top + right_one * cell[1])
         paper.rect(at, cell, stroke=INK, width=1.1)
     return top + len(names) * cell[1]
 

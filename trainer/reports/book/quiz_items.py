@@ -89,8 +89,8 @@ def _heads(paper: Surface) -> None:
         paper.words(at, words, size=7.0, colour=DIM, anchor="middle")
     paper.words((SHARE + 4.0, base), "wholly right", size=7.0, colour=DIM)
     paper.words((CREDIT, base), "credit", size=7.0, colour=DIM, anchor="end")
-    for at, words in ((0.0, "−1"), (0.5, "0"), (1.0, "1")):
-        place = (APART + 12.0 + at * APART_WIDTH, base)
+    for share, words in ((0.0, "−1"), (0.5, "0"), (1.0, "1")):
+        place = (APART + 12.0 + share * APART_WIDTH, base)
         paper.words(place, words, size=7.0, colour=DIM, anchor="middle")
     middle = APART + 12.0 + APART_WIDTH / 2
     paper.words((middle, base - 9.0), "tells apart", size=7.0, colour=DIM, anchor="middle")
