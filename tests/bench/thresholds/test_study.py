@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tests.lengths import length
 from trainer.bench.thresholds import seasons
 from trainer.bench.thresholds.seasons import Plan, play
 from trainer.bench.thresholds.study import Reached, days_of, parts_of, run_study
@@ -12,7 +13,7 @@ from trainer.bench.thresholds.words import reached_line
 from trainer.bench.thresholds.worlds import EXACT, MESSY, World, day_of, learners_of
 from trainer.progress.thresholds import Belief, after_answer
 
-LEARNERS = 90
+LEARNERS = length(60, full=90)
 SEEDS = (41,)
 SLACK = 0.05
 """How much fewer learners may miss a limit by, of the limit: the spread from seed to seed."""
