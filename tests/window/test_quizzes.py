@@ -298,7 +298,7 @@ def test_where_the_result_cannot_be_read_the_page_of_quizzes_says_so_and_nothing
         raise StoreError("the store cannot be read")
 
     with monkeypatch.context() as broken:
-        broken.setattr("trainer.window.staging.result_of", unreadable)
+        broken.setattr("trainer.window.staff.result_of", unreadable)
         answer(session, rightly=True)
     assert (session.place, session.drill) == (Place.QUIZZES, None)
     assert session.notice is not None

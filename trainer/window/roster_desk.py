@@ -1,18 +1,15 @@
 """The roster desk: everybody on the roster with their figures, as far as they are read, in the order asked for."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
 
 from trainer.progress.names import folded
-from trainer.progress.store import Store
-from trainer.progress.thresholds.ear import Starts
 from trainer.season.roster import Member, Roster
-from trainer.window.bands import Bands, bands_of
+from trainer.window.bands import Bands
 from trainer.window.listing import Listing, PageLength
 
 ROSTER_LENGTH = PageLength(13, 8)
-AT_A_TIME = 6
+AT_A_TIME = 8
 """So many members' figures are read in one go; what else is asked for comes between."""
 
 Order = str | int
@@ -61,9 +58,8 @@ class RosterDesk:
         self._arrange()
         return self.reading
 
-    def take(self, found: Sequence[tuple[str, Bands]]) -> None:
+    def take(self, figures: Mapping[str, Bands]) -> None:
         """Take in some members' figures; the keys stay on whom they were on."""
-        figures = dict(found)
         self.rows = tuple(
             replace(row, figures=figures.get(row.member.learner, row.figures)) for row in self.rows
         )
@@ -92,12 +88,3 @@ class RosterDesk:
 
 
 _ROLES = {"audio staff": 0, "student": 1, "guest": 2}
-
-
-def read_all(
-    store: Store, members: Sequence[Member], *, starts: Starts, today: date
-) -> list[tuple[str, Bands]]:
-    """Return some members' figures, by the names their answers are kept under."""
-    return [
-        (member.learner, bands_of(store, member.learner, starts=starts, today=today)) for member in members
-    ]

@@ -1,7 +1,8 @@
 """The session: what happens when somebody wants something.
 
 Screens draw it and keys and presses become intents; everything is decided here, in the window's own thread.
-No pygame here: a test drives it with intents alone. What it stands on is `trainer.window.staging`.
+No pygame here: a test drives it with intents alone. What it stands on is `trainer.window.staff`, and that on
+`trainer.window.staging`.
 """
 
 from collections.abc import Callable, Mapping
@@ -18,14 +19,15 @@ from trainer.refusal import Refused
 from trainer.window.control import Intent
 from trainer.window.drill import Drill
 from trainer.window.listing import STOP, Listing
-from trainer.window.staging import Staging, sentence_of, stop_of
+from trainer.window.staff import StaffStaging
+from trainer.window.staging import sentence_of, stop_of
 from trainer.window.state import Notice, Over, Place
 from trainer.window.theme import THEMES
 
 LONGEST_NAME = 40
 
 
-class Session(Staging):
+class Session(StaffStaging):
     """One run of the window, as everything that can be wanted of it."""
 
     # What happens.

@@ -16,17 +16,15 @@ from trainer.progress.errors import StoreError
 from trainer.progress.setups import Setup, bands_words, chosen_setup, setups_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
-from trainer.season.quiz import Quiz
 from trainer.season.roster import roster_of
 from trainer.sound import Sound
-from trainer.window.bands import Bands
 from trainer.window.blocks import Blocks
 from trainer.window.chores import Chores
 from trainer.window.control import Intent
 from trainer.window.drill import Drill
-from trainer.window.quiz_desk import Entry, QuizDesk, entries_of, result_of
-from trainer.window.roster_desk import RosterDesk, read_all
-from trainer.window.season_desk import SeasonSight, season_sight
+from trainer.window.quiz_desk import QuizDesk
+from trainer.window.roster_desk import RosterDesk
+from trainer.window.season_desk import SeasonSight
 from trainer.window.settings import Settings
 from trainer.window.sound_desk import OpenSound, SoundDesk
 from trainer.window.standing import Standing, standing_of
@@ -174,8 +172,6 @@ class Staging:
             return
         if place is Place.TODAY:
             self.prepare()
-        if place in _READ:
-            _READ[place](self)
         if place in (Place.TODAY, Place.PROGRESS, Place.SUMMARY) and self.learner:
             self.look_up()
 
@@ -321,60 +317,6 @@ class Staging:
             self.focus_on_form()
         return taken
 
-    # Quizzes.
-
-    def look_up_quizzes(self) -> None:
-        """Have it looked up how it stands with each quiz."""
-        learner = self.learner
-
-        def found(entries: tuple[Entry, ...]) -> None:
-            if learner == self.learner:
-                self.quizzes.show(entries)
-
-        self.quizzes.entries = None
-        self._chores.do(lambda: entries_of(self.store, learner), found, self.report)
-
-    # The roster and the season.
-
-    def look_up_roster(self) -> None:
-        """Have everybody's figures read, some members at a time, as long as the page is looked at."""
-        reading = self.roster.begin(roster_of(self.store))
-        self._read_on(reading)
-
-    def _read_on(self, reading: int) -> None:
-        members, today = self.roster.unread, self.now().date()
-        if not members or self.place is not Place.ROSTER or reading != self.roster.reading:
-            return
-
-        def read() -> list[tuple[str, Bands]]:
-            return read_all(self.store, members, starts=self.assembly.starts, today=today)
-
-        def found(bands: list[tuple[str, Bands]]) -> None:
-            if reading == self.roster.reading:
-                self.roster.take(bands)
-                self._read_on(reading)
-
-        self._chores.do(read, found, self.report)
-
-    def look_up_season(self) -> None:
-        """Have the plan read, and how it stands with the learner."""
-        learner, today = self.learner, self.now().date()
-
-        def read() -> SeasonSight:
-            return season_sight(self.store, learner, starts=self.assembly.starts, today=today)
-
-        def found(season: SeasonSight) -> None:
-            if learner == self.learner:
-                self.season = season
-
-        self.season = None
-        self._chores.do(read, found, self.report)
-
-    def show_result(self, quiz: Quiz, block: str) -> None:
-        """Show what came of a sitting of a quiz."""
-        self.quizzes.open(result_of(self.store, quiz, self.learner, block))
-        self.go(Place.RESULT)
-
     # The rep.
 
     def focus_on_form(self) -> None:
@@ -434,14 +376,6 @@ class Staging:
             return
         traceback.print_exception(error)
         self.tell("fault", f"Something went wrong in Yardline itself: {error!r}. {self.what_is_safe()}")
-
-
-_READ: dict[Place, Callable[[Staging], None]] = {
-    Place.QUIZZES: Staging.look_up_quizzes,
-    Place.ROSTER: Staging.look_up_roster,
-    Place.SEASON: Staging.look_up_season,
-}
-"""What is read afresh when somebody comes to a page."""
 
 
 def stop_of(group_key: str) -> str:
