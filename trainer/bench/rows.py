@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from trainer.bench import ears, flips, memories, music, processes, reps, windows
+from trainer.bench import ears, flips, memories, music, processes, reps, staff, windows
 from trainer.bench.row import Row
 from trainer.refusal import Refused
 
@@ -34,6 +34,14 @@ ROWS: tuple[Row, ...] = (
     Row("update", "an answer taken in by the thresholds", "ms", ears.update, limit=1.0),
     Row("focus", "choosing what is asked next", "ms", ears.focus, limit=5.0),
     Row("replay", "the thresholds of 100 000 answers, replayed", "s", ears.replay, limit=30.0),
+    Row(
+        "roster-replay", "the thresholds of 150 learners and 1 000 000 answers, replayed", "s", staff.roster_replay,
+        limit=35.0, is_long=True,
+    ),
+    Row(
+        "page", "a learner's progress page among 1 000 000 answers, days kept", "ms", staff.page,
+        limit=200.0, is_long=True,
+    ),
     Row("memory", "memory while drilling, at most", "MB", processes.memory, limit=700.0),
 )  # fmt: skip
 

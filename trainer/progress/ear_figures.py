@@ -16,17 +16,18 @@ from trainer.progress.figures.smallest_changes import SmallestChange, smallest_c
 from trainer.progress.replay import Heard, Replayed, every_day, replayed
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally, tallies_of
+from trainer.progress.thresholds.asked import answered_in
 from trainer.progress.thresholds.belief import BANDS
 from trainer.progress.thresholds.ear import (
     LAST_DAY_OF_WEEK_1,
     Ear,
     Starts,
-    after,
     day_of_attempt,
     new_ear,
     on_day,
 )
 from trainer.progress.thresholds.smoothing import smoothed_means
+from trainer.progress.thresholds.together import Together
 
 WEEK_DAYS = 7
 
@@ -86,13 +87,12 @@ def ear_figures_of(
 
 def ear_figures_of_attempts(attempts: Iterable[Attempt], *, starts: Starts, today: date) -> EarFigures:
     """Return the figures that some attempts of one learner give by themselves, in their order in time."""
-    ear, days, chosen = new_ear(), [], list(attempts)
+    together, days, chosen = Together([new_ear()], starts), [], list(attempts)
     for day, of_day in groupby(chosen, key=day_of_attempt):
-        for attempt in of_day:
-            ear = after(ear, attempt, starts)
+        together.hear(day, {0: list(map(answered_in, of_day))})
         if day < today:
-            days.append(ear)
-    return figures_of(Replayed(on_day(ear, today), tuple(days)), tallies_of(chosen))
+            days.append(together.ear(0))
+    return figures_of(Replayed(on_day(together.ear(0), today), tuple(days)), tallies_of(chosen))
 
 
 def figures_of(replay: Replayed, tallies: Sequence[Tally]) -> EarFigures:

@@ -4,6 +4,7 @@ import json
 import math
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from typing import Any
 
 from trainer.practice.attempt import Attempt, Value
@@ -15,6 +16,7 @@ TEXTS = (
 )  # fmt: skip
 NUMBERS = ("size", "score", "response_s")
 MAPPINGS = ("bands", "right_answer", "given_answer", "options", "marks")
+KNOWN_TEXTS = 5000
 COLUMNS = ("uid", "at_us", *TEXTS, "seed", *NUMBERS, "right", "flips", *MAPPINGS)
 
 
@@ -40,20 +42,39 @@ def to_row(attempt: Attempt) -> dict[str, Any]:
 
 def from_row(row: Mapping[str, Any]) -> Attempt:
     """Return the attempt that `to_row` made the columns of."""
-    read = {name: json.loads(row[name]) for name in MAPPINGS}
+    bands, right_answer, given_answer, options, marks = (row[name] for name in MAPPINGS)
     return Attempt(
         uid=row["uid"],
         at=time_of(row["at_us"]),
         seed=int(row["seed"]),
         right=bool(row["right"]),
         flips=row["flips"],
-        bands={float(hz): weight for hz, weight in read["bands"].items()},
-        right_answer=read["right_answer"],
-        given_answer=read["given_answer"],
-        options={key: tuple(values) for key, values in read["options"].items()},
-        marks=read["marks"],
+        bands=_bands_in(bands),
+        right_answer=_values_in(right_answer),
+        given_answer=_values_in(given_answer),
+        options=_options_in(options),
+        marks=_values_in(marks),
         **{name: row[name] for name in (*TEXTS, *NUMBERS)},
     )
+
+
+# The same few texts come again and again: each is read once, and what is read is never changed.
+
+
+@lru_cache(maxsize=KNOWN_TEXTS)
+def _values_in(text: str) -> dict[str, Any]:
+    values: dict[str, Any] = json.loads(text)
+    return values
+
+
+@lru_cache(maxsize=KNOWN_TEXTS)
+def _bands_in(text: str) -> dict[float, float]:
+    return {float(hz): weight for hz, weight in json.loads(text).items()}
+
+
+@lru_cache(maxsize=KNOWN_TEXTS)
+def _options_in(text: str) -> dict[str, tuple[Value, ...]]:
+    return {key: tuple(values) for key, values in json.loads(text).items()}
 
 
 def _uid(uid: str) -> str:

@@ -1,0 +1,85 @@
+"""A whole staff's season: the ears of a programme replayed in one go, a learner's page among a million answers."""
+
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import UTC, datetime, time
+from functools import partial
+from pathlib import Path
+
+from trainer.bench.drilling import peak_bytes
+from trainer.bench.measure import median_s, seconds_of
+from trainer.bench.programme import BEGINS, TODAY, programme_store
+from trainer.bench.row import Clock, Measured, Scale
+from trainer.progress.replay import ear_of, replay
+from trainer.progress.roster_replay import replayed_all
+from trainer.progress.store import Store, open_store
+from trainer.window.standing import standing_of
+
+STARTS = {"octave-tone": 9.0, "level": 6.0}
+TIMES_MORE = 100
+"""A programme is that much more than the answers of one learner that other rows look at."""
+ANSWERS_EACH, LEARNERS = 500, 150
+ASKED_ALONE = 2
+"""How many learners are replayed one after the other, for all."""
+PAGES = 5
+
+
+def roster_replay(scale: Scale, clock: Clock) -> Measured:
+    """Measure the log of a programme replayed from nothing, then from its days kept, beside learner by learner."""
+    with _programme(scale) as (path, store):
+        names, made_mb = store.learners(), peak_bytes() / 1e6
+        look = partial(replayed_all, store, names, starts=STARTS, today=TODAY)
+        first_s, again_s = (seconds_of(look, clock=clock) for _ in range(2))
+        peak_mb = peak_bytes() / 1e6
+        alone = [partial(_alone, store, name) for name in names[:ASKED_ALONE]]
+        alone_s = median_s(alone, clock=clock) * len(names)
+        with closing(sqlite3.connect(path)) as bare:
+            bare_s = seconds_of(lambda: _read_all(bare), clock=clock)
+        answers = store.count()
+    note = (
+        f"{answers} answers of {len(names)} learners; {again_s:.2f} s once their days are kept; "
+        f"a bare read of the same rows {bare_s:.1f} s; {peak_mb:.0f} MB at most, {made_mb:.0f} MB before"
+    )
+    return Measured(first_s, alone_s, f"one after the other ({len(alone)} of them, times as many)", note)
+
+
+def page(scale: Scale, clock: Clock) -> Measured:
+    """Measure what a learner's progress page reads, trend and all, beside a bare read of their rows."""
+    with _programme(scale) as (path, store):
+        names = store.learners()[:PAGES]
+        for name in names:
+            ear_of(store, name, starts=STARTS, today=TODAY)
+        now = datetime.combine(TODAY, time(12), tzinfo=UTC)
+        pages = [partial(standing_of, store, name, now=now, starts=STARTS) for name in names]
+        pages[0]()
+        page_s = median_s(pages, clock=clock)
+        with closing(sqlite3.connect(path)) as bare:
+            bare_s = median_s([partial(_read_learner, bare, name) for name in names], clock=clock)
+        note = f"the median of {len(names)} learners of {store.count() // len(store.learners())} answers each"
+    return Measured(1e3 * page_s, 1e3 * bare_s, "bare read of the learner's rows", note)
+
+
+@contextmanager
+def _programme(scale: Scale) -> Iterator[tuple[Path, Store]]:
+    answers = TIMES_MORE * scale.attempts
+    learners = max(1, min(LEARNERS, answers // ANSWERS_EACH))
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "store.sqlite"
+        programme_store(path, learners=learners, attempts=answers)
+        with open_store(path, now=BEGINS) as store:
+            yield path, store
+
+
+def _alone(store: Store, learner: str) -> None:
+    replay(store.attempts(learner=learner), STARTS)
+
+
+def _read_all(bare: sqlite3.Connection) -> int:
+    return sum(1 for _ in bare.execute("SELECT * FROM attempts ORDER BY at_us, uid"))
+
+
+def _read_learner(bare: sqlite3.Connection, learner: str) -> int:
+    query = "SELECT * FROM attempts WHERE learner = ? ORDER BY at_us, uid"
+    return len(bare.execute(query, (learner,)).fetchall())
