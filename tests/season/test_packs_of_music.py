@@ -28,8 +28,8 @@ from trainer.season.quiz_marking import score_of, sheets_of
 from trainer.season.quiz_wish import QuizWish, part_of
 from trainer.season.sealed_pack import open_pack, write_sealed_pack
 
-pytestmark = pytest.mark.skipif(not IS_FULL, reason="takes ten minutes: set YARDLINE_FULL_TESTS=1")
-QUIZZES = 8
+pytestmark = pytest.mark.skipif(not IS_FULL, reason="takes a quarter of an hour: set YARDLINE_FULL_TESTS=1")
+QUIZZES = 16
 
 
 @dataclass(frozen=True)
@@ -93,12 +93,16 @@ def test_a_listener_with_nothing_but_the_pack_scores_90_percent(taken: list[Take
 
 
 def test_a_cheat_with_everything_but_the_sound_is_at_chance(taken: list[Taken]) -> None:
-    """A random forest, cross-validated over the quizzes: one is guessed from the seven others."""
+    """A random forest, cross-validated over the quizzes: each is guessed from all others.
+
+    Chance is the share of the commonest answer: coins fall unevenly, and always saying one side is no leak.
+    """
     facts = np.array([item for one in taken for item in one.facts])
     groups = np.repeat(np.arange(QUIZZES), len(taken[0].quiz.items))
     items = [item for one in taken for item in one.quiz.items]
-    for key, chance in (("band", 0.1), ("direction", 0.5)):
+    for key in ("band", "direction"):
         truth = np.array([str(item.answer[key]) for item in items])
+        chance = float(np.max(np.unique(truth, return_counts=True)[1]) / len(truth))
         forest = RandomForestClassifier(300, random_state=1, n_jobs=1)
         splits = [(np.flatnonzero(groups != one), np.flatnonzero(groups == one)) for one in range(QUIZZES)]
         right = int(np.sum(cross_val_predict(forest, facts, truth, cv=splits) == truth))

@@ -47,9 +47,9 @@ def item_sound(rep: Rep, number: int, *, rounds: int = 2) -> ItemSound:
 
 
 def _edges(loop: Sound) -> tuple[Sound, Sound]:
-    """Return how a loop rises before its start and falls after its end; the loop itself stays whole.
+    """Return how a loop rises before its start and falls after its end.
 
-    Loops are alike in loudness and peak; if their own ends were faded, what is left over would tell of the change.
+    The loop itself stays whole: what was made alike in loudness and peak lies in the file as it was.
     """
     frames = seconds_to_frames(EDGE_S, loop.rate_hz)
     rise = Sound(loop.samples[-frames:].copy(), loop.rate_hz)
