@@ -88,9 +88,10 @@ class SvgSurface:
         radius: float = 0.0,
     ) -> None:
         """Draw a rectangle."""
-        rounded = {"rx": radius} if radius else {}
-        shape = {"x": corner[0], "y": corner[1], "width": size[0], "height": size[1]} | rounded
-        self._add("rect", _filled(fill, stroke, width), **shape)
+        (x, y), (wide, high) = corner, size
+        element = self._add("rect", _filled(fill, stroke, width), x=x, y=y, width=wide, height=high)
+        if radius:
+            element.set("rx", _number(radius))
 
     def dot(
         self, centre: Point, radius: float, *, fill: str | None = None, stroke: str | None = None
