@@ -9,7 +9,7 @@ import base64
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from itertools import groupby
@@ -154,6 +154,7 @@ def _after_day(day: date) -> datetime:
 
 
 _PLAIN = ("kinds", "setup", "seen", "answers")
+_RECORD = tuple(one.name for one in fields(Practised))
 _DAYS = ("first_day", "day", "last_day")
 
 
@@ -162,7 +163,8 @@ def _written(ear: Ear) -> str:
     plain = {name: getattr(ear, name) for name in _PLAIN}
     plain |= {name: getattr(ear, name).isoformat() for name in _DAYS}
     plain["practised"] = {
-        key: asdict(record) | {"day": record.day.isoformat()} for key, record in ear.practised.items()
+        key: {name: getattr(record, name) for name in _RECORD} | {"day": record.day.isoformat()}
+        for key, record in ear.practised.items()
     }
     upper = ear.belief.covariance[_upper(len(ear.belief.mean))]
     numbers = np.concatenate([ear.belief.mean, upper]).astype("<f8").tobytes()

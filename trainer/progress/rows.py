@@ -17,6 +17,7 @@ TEXTS = (
 NUMBERS = ("size", "score", "response_s")
 MAPPINGS = ("bands", "right_answer", "given_answer", "options", "marks")
 KNOWN_TEXTS = 5000
+_PLAIN = (*TEXTS, *NUMBERS)
 COLUMNS = ("uid", "at_us", *TEXTS, "seed", *NUMBERS, "right", "flips", *MAPPINGS)
 
 
@@ -54,7 +55,7 @@ def from_row(row: Mapping[str, Any]) -> Attempt:
         given_answer=_values_in(given_answer),
         options=_options_in(options),
         marks=_values_in(marks),
-        **{name: row[name] for name in (*TEXTS, *NUMBERS)},
+        **{name: row[name] for name in _PLAIN},
     )
 
 

@@ -320,7 +320,7 @@ class Store:
         with told_clearly(self.name), self._engine.connect() as connection:
             result = connection.execute(query)
             names = tuple(result.keys())
-            return [dict(zip(names, row, strict=True)) for row in result]
+            return [dict(zip(names, row, strict=True)) for row in result.all()]
 
     def _read_plain(self, query: Any) -> Sequence[Sequence[Any]]:
         with told_clearly(self.name), self._engine.connect() as connection:

@@ -230,8 +230,11 @@ def taken(
     moved = np.vecdot(weights, _NODES) / whole
     narrowed = np.vecdot(weights, _SQUARES) / whole - np.square(moved)
     unit = along / spread[..., None]
-    less = (narrowed - 1.0)[..., None, None] * (unit[..., :, None] * unit[..., None, :])
-    return Belief(mean + moved[..., None] * unit, covariance + less), chance[..., _MIDDLE]
+    more = narrowed - 1.0
+    root = np.sqrt(np.abs(more))[..., None] * unit
+    changed = root[..., :, None] * (np.sign(more)[..., None] * root)[..., None, :]
+    changed += covariance
+    return Belief(mean + moved[..., None] * unit, changed), chance[..., _MIDDLE]
 
 
 def question_on(shares: Any, *, direction: Any = 0, kind: int | None = None, size: int = KINDS) -> Floats:

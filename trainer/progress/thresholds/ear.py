@@ -4,7 +4,7 @@ The same attempts in the same order give the same ear to the last bit.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, timedelta
 
@@ -78,15 +78,23 @@ class Practised:
 
     def after(self, day: date, *, named: bool, chance: float) -> "Practised":
         """Return the record after one more answer."""
+        return self.after_all(day, [(named, chance)])
+
+    def after_all(self, day: date, answers: Sequence[tuple[bool, float]]) -> "Practised":
+        """Return the record after some answers of a day: whether each was named, and the chance it had."""
         here = self
         if day != self.day:
             here = Practised(day, self.answers, interval_before=self.interval_days)
+        predicted, variance = here.predicted, here.variance
+        for _, chance in answers:
+            predicted += chance
+            variance += chance * (1.0 - chance)
         return replace(
             here,
-            answers=here.answers + 1,
-            named=here.named + named,
-            predicted=here.predicted + chance,
-            variance=here.variance + chance * (1.0 - chance),
+            answers=here.answers + len(answers),
+            named=here.named + sum(named for named, _ in answers),
+            predicted=predicted,
+            variance=variance,
         )
 
 

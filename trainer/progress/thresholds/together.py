@@ -187,7 +187,7 @@ class _Day:
         self.options = np.ones((*shape, fields))
         self.options[steps, rows] = [_padded(answer.asked.options, fields) for answer in answers] or 1
         self.questions = np.zeros((*shape, size))
-        self.questions[steps, rows, BANDS] = [answer.asked.shares for answer in answers] or 0
+        self.questions[steps, rows, BANDS] = [answer.shares for answer in answers] or 0
         self.questions[steps, rows, CUT] = [-0.5 * answer.asked.direction for answer in answers]
         self._ask_kinds(told)
         self.widened: dict[int, list[int]] = {}
@@ -214,9 +214,11 @@ def _padded(options: tuple[int, ...], fields: int) -> tuple[int, ...]:
 
 def _after_day(ear: Ear, day: date, told: _Telling, seen: int, chances: Sequence[float]) -> Ear:
     practised = dict(ear.practised)
+    by_exercise: dict[str, list[tuple[bool, float]]] = {}
     for answer, chance in zip(told.answers, chances, strict=True):
-        key = answer.asked.exercise
-        practised[key] = practised.get(key, Practised(day)).after(day, named=answer.named, chance=chance)
+        by_exercise.setdefault(answer.asked.exercise, []).append((answer.named, chance))
+    for key, answers in by_exercise.items():
+        practised[key] = practised.get(key, Practised(day)).after_all(day, answers)
     return replace(
         ear,
         kinds=told.kinds,
