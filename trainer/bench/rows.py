@@ -42,6 +42,10 @@ ROWS: tuple[Row, ...] = (
         "page", "a learner's progress page among 1 000 000 answers, days kept", "ms", staff.page,
         limit=200.0, is_long=True,
     ),
+    Row(
+        "book", "the season book of 150 learners and 1 000 000 answers, nothing kept", "s", staff.book,
+        limit=60.0, is_long=True,
+    ),
     Row("memory", "memory while drilling, at most", "MB", processes.memory, limit=700.0),
 )  # fmt: skip
 

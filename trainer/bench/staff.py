@@ -15,6 +15,10 @@ from trainer.bench.row import Clock, Measured, Scale
 from trainer.progress.replay import ear_of, replay
 from trainer.progress.roster_replay import replayed_all
 from trainer.progress.store import Store, open_store
+from trainer.reports.season_book import write_book_html, write_book_pdf
+from trainer.season.book import book_of
+from trainer.season.plan import usual_plan
+from trainer.season.plan_text import keep_plan
 from trainer.window.standing import standing_of
 
 STARTS = {"octave-tone": 9.0, "level": 6.0}
@@ -59,6 +63,26 @@ def page(scale: Scale, clock: Clock) -> Measured:
             bare_s = median_s([partial(_read_learner, bare, name) for name in names], clock=clock)
         note = f"the median of {len(names)} learners of {store.count() // len(store.learners())} answers each"
     return Measured(1e3 * page_s, 1e3 * bare_s, "bare read of the learner's rows", note)
+
+
+def book(scale: Scale, clock: Clock) -> Measured:
+    """Measure the season book of a programme, PDF and web page, from nothing kept; then with its days kept."""
+    with _programme(scale) as (path, store):
+        keep_plan(store, usual_plan(BEGINS.date()), now=BEGINS)
+        make = partial(_write_book, store, path.parent)
+        first_s, again_s = (seconds_of(make, clock=clock) for _ in range(2))
+        answers, learners, peak_mb = store.count(), len(store.learners()), peak_bytes() / 1e6
+    note = (
+        f"{answers} answers of {learners} learners, PDF and web page; {again_s:.0f} s once their days are kept; "
+        f"{peak_mb:.0f} MB at most"
+    )
+    return Measured(first_s, note=note)
+
+
+def _write_book(store: Store, folder: Path) -> None:
+    made = book_of(store, starts=STARTS, today=TODAY)
+    write_book_pdf(made, folder / "book.pdf")
+    write_book_html(made, folder / "book.html")
 
 
 @contextmanager

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from trainer.command.folders import into_file
-from trainer.command.told_bar import told_bar
+from trainer.command.told_bar import told_bar, told_bars
 from trainer.refusal import Refused
 
 if TYPE_CHECKING:
@@ -42,8 +42,11 @@ def _made(title: str) -> "Book":
     from trainer.season.roster import roster_of
 
     assembly = Assembly(environ=os.environ)
-    with assembly.open_store() as store, told_bar("Working out", len(roster_of(store).present)) as told:
-        return book_of(store, starts=assembly.starts, today=assembly.now().date(), title=title, told=told)
+    with assembly.open_store() as store:
+        works = ("Replaying the answers", store.count()), ("Working out", len(roster_of(store).present))
+        with told_bars(*works) as (heard, told):
+            today = assembly.now().date()
+            return book_of(store, starts=assembly.starts, today=today, title=title, heard=heard, told=told)
 
 
 def _write(made: "Book", file: Path) -> None:

@@ -1,15 +1,11 @@
 """The figures ``yardline progress`` shows: read from the store, of everything or of one listening setup."""
 
 import math
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from rich.console import Console
-from rich.progress import Progress
-
 from trainer.assembly import Assembly
+from trainer.command.told_bar import told_bar
 from trainer.practice.attempt import Attempt
 from trainer.progress.ear_figures import EarFigures, ear_figures_of, ear_figures_of_attempts
 from trainer.progress.figures import Tally, tallies_of
@@ -57,7 +53,7 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
             raise Refused(f"there are no answers by {roster.shown(learner)!r} yet; there are some by {names}")
         if setup:
             return _on_setup(assembly, store, learner, setup)
-        with _replay_bar(math.fsum(tally.asked for tally in tallies)) as heard:
+        with told_bar("Replaying the answers", math.fsum(tally.asked for tally in tallies)) as heard:
             ear = ear_figures_of(
                 store,
                 learner,
@@ -80,12 +76,3 @@ def _on_setup(assembly: Assembly, store: Store, learner: str, setup: str) -> Fig
     ear = ear_figures_of_attempts(chosen, starts=assembly.starts, today=now.date())
     recent = tuple(attempt for attempt in chosen if attempt.at >= now - REMARKED_ON)
     return Figures(ear, tallies_of(chosen), recent)
-
-
-@contextmanager
-def _replay_bar(answers: float) -> Iterator[Callable[[int], object]]:
-    """Give what is told how far a replay is; a bar shows it from the first time it is told."""
-    console = Console(stderr=True)
-    with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
-        task = bar.add_task("Replaying the answers", total=answers, visible=False)
-        yield lambda count: bar.update(task, completed=count, visible=True)

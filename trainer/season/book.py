@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.ear_figures import EarFigures, figures_of
-from trainer.progress.replay import Replayed, replayed
+from trainer.progress.replay import Heard, Replayed
+from trainer.progress.roster_replay import replayed_all
 from trainer.progress.season_counts import NOTHING_SAID, Done, Said, SeasonDone
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally
@@ -47,7 +48,13 @@ class Known:
 
 
 def book_of(
-    store: Store, *, starts: Starts, today: date, title: str = "", told: Told = lambda _: None
+    store: Store,
+    *,
+    starts: Starts,
+    today: date,
+    title: str = "",
+    heard: Heard = lambda _: None,
+    told: Told = lambda _: None,
 ) -> Book:
     """Return the book of everybody on the roster who was not archived, as it is today.
 
@@ -57,15 +64,19 @@ def book_of(
         The size each exercise's ladder starts at.
     title
         What is on its cover; the plan's title where none is given.
+    heard
+        Told now and then how many answers were replayed, where days were not kept yet.
     """
     roster, plan = roster_of(store), plan_of(store)
     known = known_of(store, plan, today=today)
+    learners = [member.learner for member in roster.present]
+    replays = replayed_all(store, learners, starts=starts, today=today, heard=heard)
     pages: list[LearnerPage] = []
     rows: list[RosterRow] = []
     beliefs: dict[str, Belief] = {}
     ears: dict[str, EarFigures] = {}
     for number, member in enumerate(roster.present, 1):
-        replay = replayed(store, member.learner, starts=starts, today=today)
+        replay = replays.pop(member.learner)
         tallies = store.tallies(learner=member.learner)
         page = learner_page(member, replay, tallies, known)
         pages.append(page)

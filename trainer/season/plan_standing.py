@@ -9,7 +9,7 @@ from trainer.practice.fields import band_label
 from trainer.progress.figures.reaching import Standing, chances_reached, standing_of
 from trainer.progress.figures.smallest_changes import smallest_changes
 from trainer.progress.improvement_words import listed
-from trainer.progress.replay import ear_of
+from trainer.progress.roster_replay import replayed_all
 from trainer.progress.store import Store
 from trainer.progress.thresholds.belief import Belief
 from trainer.progress.thresholds.ear import Starts
@@ -60,9 +60,10 @@ def standings_of(
         Hears how many were looked at.
     """
     chosen = roster_of(store).present if members is None else members
+    replays = replayed_all(store, [one.learner for one in chosen], starts=starts, today=today)
     found: list[LearnerStanding] = []
     for number, member in enumerate(chosen, 1):
-        belief = ear_of(store, member.learner, starts=starts, today=today).belief
+        belief = replays[member.learner].now.belief
         answers: dict[float, float] = {}
         for tally in store.tallies(learner=member.learner):
             answers[tally.band_hz] = answers.get(tally.band_hz, 0.0) + tally.asked
