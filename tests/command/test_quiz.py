@@ -101,6 +101,8 @@ def test_nothing_of_right_and_wrong_is_said_before_the_end(run: Run) -> None:
     run(*NEW)
     out = run("quiz", "take", "--learner", "Heron", typed=("500 boost", "g", "31.5 cut", "q")).out
     assert "3 of 4 items answered. Every answer is kept" in out
+    figures = json.loads(run("progress", "--learner", "Heron", "--json").out)
+    assert sum(band["attempts"] for band in figures["bands"]) == 0, "figures would tell of it too"
     for words in ("Right:", "named right", "Not quite", "It was", "undo", "Rep code", "worth", "score"):
         assert words not in out
 

@@ -12,6 +12,7 @@ from trainer.progress.figures import Tally, tallies_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.season.roster import roster_of
+from trainer.season.untold import told_attempts, untold_blocks
 
 REMARKED_ON = timedelta(days=60)
 """How far back the answers go that remarks are made on."""
@@ -39,6 +40,8 @@ class Figures:
 def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figures:
     """Return a learner's figures, of all answers or of those given on one listening setup.
 
+    Quizzes that were left in the middle are left out: nothing is told of them before their end.
+
     Raises
     ------
     Refused
@@ -51,8 +54,11 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
             roster = roster_of(store)
             names = ", ".join(map(roster.shown, known))
             raise Refused(f"there are no answers by {roster.shown(learner)!r} yet; there are some by {names}")
+        untold = untold_blocks(store, learner)
         if setup:
-            return _on_setup(assembly, store, learner, setup)
+            return _of(_on_setup(store, learner, setup, untold), assembly)
+        if untold:
+            return _of(told_attempts(store, learner, untold), assembly)
         with told_bar("Replaying the answers", math.fsum(tally.asked for tally in tallies)) as heard:
             ear = ear_figures_of(
                 store,
@@ -66,12 +72,18 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
         return Figures(ear, tallies, recent)
 
 
-def _on_setup(assembly: Assembly, store: Store, learner: str, setup: str) -> Figures:
+def _on_setup(store: Store, learner: str, setup: str, untold: frozenset[str]) -> list[Attempt]:
+    """Return what was answered on a listening setup."""
     chosen = list(store.attempts(learner=learner, setup=setup))
     if not chosen:
         named = sorted({attempt.setup for attempt in store.attempts(learner=learner) if attempt.setup})
         there_are = f"there are some on {', '.join(named)}" if named else "no answer names one"
         raise Refused(f"there are no answers by {learner!r} on the setup {setup!r}; {there_are}")
+    return [attempt for attempt in chosen if attempt.block not in untold]
+
+
+def _of(chosen: list[Attempt], assembly: Assembly) -> Figures:
+    """Return the figures that some attempts give by themselves."""
     now = assembly.now()
     ear = ear_figures_of_attempts(chosen, starts=assembly.starts, today=now.date())
     recent = tuple(attempt for attempt in chosen if attempt.at >= now - REMARKED_ON)

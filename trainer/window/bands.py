@@ -12,7 +12,7 @@ from trainer.progress.store import Store
 from trainer.progress.tallies import Tally, tallies_of
 from trainer.progress.thresholds.belief import Belief
 from trainer.progress.thresholds.ear import Starts, on_day
-from trainer.window.told import told_attempts, untold_blocks
+from trainer.season.untold import told_attempts, untold_blocks
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -19,7 +19,7 @@ from trainer.progress.remarks import remarks_on
 from trainer.progress.store import Store
 from trainer.progress.tallies import tallies_of
 from trainer.progress.thresholds.ear import Starts
-from trainer.window.told import told_attempts, untold_blocks
+from trainer.season.untold import told_attempts, untold_blocks
 
 LOOKED_BACK = timedelta(days=60)
 """How far back the answers go that confusions, remarks and times are read from."""
