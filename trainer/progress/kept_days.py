@@ -7,13 +7,17 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, Select, delete, func, insert, select
+from sqlalchemy import Connection, Select, bindparam, delete, func, insert, select
 
 from trainer.progress.rows import EPOCH
 from trainer.progress.running_tallies import DAY_US
 from trainer.progress.schema import ATTEMPTS, EAR_DAYS
 
 Row = dict[str, Any]
+
+_FORGET = delete(EAR_DAYS).where(
+    EAR_DAYS.c.learner == bindparam("its_learner"), EAR_DAYS.c.day >= bindparam("its_day")
+)
 
 
 def query_of(learner: str, *, made_by: str, before: date, only_last: bool) -> Select[Any]:
@@ -65,5 +69,6 @@ def forget_from(connection: Connection, rows: Iterable[Row]) -> None:
     for row in rows:
         day = row["at_us"] // DAY_US
         first[row["learner"]] = min(day, first.get(row["learner"], day))
-    for learner, day in first.items():
-        connection.execute(delete(EAR_DAYS).where(EAR_DAYS.c.learner == learner, EAR_DAYS.c.day >= day))
+    if first:
+        rest = [{"its_learner": learner, "its_day": day} for learner, day in first.items()]
+        connection.execute(_FORGET, rest)
