@@ -345,3 +345,14 @@ def test_a_sqlite_url_and_a_path_are_the_same_store(path: Path, store: Store) ->
     with open_store(f"sqlite:///{path}", now=START) as same:
         assert list(same.attempts()) == [attempt()]
         assert same.name == store.name
+
+
+def test_the_latest_of_a_learner_come_in_their_order_and_no_more_than_wanted(store: Store) -> None:
+    mine = [attempt(number, at=START + timedelta(minutes=number)) for number in range(1, 8)]
+    others = [
+        attempt(number, at=START + timedelta(hours=number), learner="Plover") for number in range(8, 10)
+    ]
+    store.add_all([*mine, *others])
+    assert store.latest(learner="Heron", since=START, most=3) == mine[-3:]
+    assert store.latest(learner="Heron", since=START + timedelta(minutes=6), most=3) == mine[-2:]
+    assert store.latest(learner="Dunlin", since=START, most=3) == []

@@ -26,7 +26,7 @@ WAVES = "sounds"
 MOST_REPS = 200
 REPS = 10
 DEFAULT_MINUTES = 8
-LOOKED_BACK = timedelta(days=60)
+LOOKED_BACK, MOST_LOOKED_AT = timedelta(days=60), 1500
 """How far back the answers go that say how long a rep takes somebody."""
 
 
@@ -160,9 +160,9 @@ def _new_sitting(assembly: "Assembly", learner: str, wishes: Wishes) -> "Sitting
 def _plan(assembly: "Assembly", store: "Store", learner: str, wishes: Wishes) -> "Plan":
     from trainer.progress.due import rep_s_of
 
-    recent = store.attempts(learner=learner, since=assembly.now() - LOOKED_BACK)
+    recent = store.latest(learner=learner, since=assembly.now() - LOOKED_BACK, most=MOST_LOOKED_AT)
     minutes = wishes.minutes or DEFAULT_MINUTES
-    return assembly.plan(store, learner, minutes=minutes, rep_s=rep_s_of(list(recent)))
+    return assembly.plan(store, learner, minutes=minutes, rep_s=rep_s_of(recent))
 
 
 def _is_as_due(wishes: Wishes) -> bool:

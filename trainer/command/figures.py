@@ -14,8 +14,8 @@ from trainer.refusal import Refused
 from trainer.season.roster import roster_of
 from trainer.season.untold import told_attempts, untold_blocks
 
-REMARKED_ON = timedelta(days=60)
-"""How far back the answers go that remarks are made on."""
+REMARKED_ON, MOST_REMARKED_ON = timedelta(days=60), 1500
+"""How far back the answers go, and how many they are at most, that remarks are made on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +68,8 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
                 tallies=tallies,
                 heard=heard,
             )
-        recent = tuple(store.attempts(learner=learner, since=assembly.now() - REMARKED_ON))
-        return Figures(ear, tallies, recent)
+        recent = store.latest(learner=learner, since=assembly.now() - REMARKED_ON, most=MOST_REMARKED_ON)
+        return Figures(ear, tallies, tuple(recent))
 
 
 def _on_setup(store: Store, learner: str, setup: str, untold: frozenset[str]) -> list[Attempt]:

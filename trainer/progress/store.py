@@ -198,6 +198,13 @@ class Store:
             yield from map(from_row, page)
             page = self._read(query.where(_after(page[-1])))
 
+    def latest(self, *, learner: str, since: datetime, most: int) -> list[Attempt]:
+        """Return a learner's latest attempts, so many at most, in their order in time."""
+        mine = ATTEMPTS.c.learner == learner, ATTEMPTS.c.at_us >= microseconds(since)
+        newest_first = ATTEMPTS.c.at_us.desc(), ATTEMPTS.c.uid.desc()
+        rows = self._read(select(ATTEMPTS).where(*mine).order_by(*newest_first).limit(most))
+        return [from_row(row) for row in reversed(rows)]
+
     def columns(
         self,
         names: Sequence[str],

@@ -56,7 +56,7 @@ def _since(day: date | None) -> str:
 def _draw_confusions(canvas: Canvas, body: pygame.Rect, confusions: Confusions) -> None:
     """Draw a row for what it was and a column for what was said; the more of a row, the more chalk."""
     below = title(canvas, body, "What you said for what it was")
-    legend = "rows: what it was · columns: what you said · last sixty days · framed: right"
+    legend = "rows: what it was · columns: what you said · of late · framed: right"
     top = canvas.paragraph(legend, below, SMALL, colour=canvas.theme.dim) + canvas.px(6)
     names = [name.removesuffix(" Hz") for name in NAMES]
     label = max(canvas.width_of(name, SMALL) for name in names) + canvas.px(8)
