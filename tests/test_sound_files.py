@@ -81,12 +81,12 @@ def test_the_same_sound_makes_the_same_bytes_at_any_time(
     noise: Sound, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What libsndfile dates, its PEAK chunk, is dated 0: its bytes 12 to 16 are the time."""
-    wav = sound_files._wav_bytes(noise, 32)
+    wav = sound_files.wav_bytes(noise, bits=32)
     peak = wav.index(b"PEAK")
     assert peak < wav.index(b"data")
     assert wav[peak + 12 : peak + 16] == bytes(4)
     monkeypatch.setattr(sound_files, "_without_date", bytes)
-    dated = sound_files._wav_bytes(noise, 32)
+    dated = sound_files.wav_bytes(noise, bits=32)
     assert dated[peak + 12 : peak + 16] != bytes(4), "libsndfile dates no more: _without_date can go"
     assert dated[: peak + 12] + dated[peak + 16 :] == wav[: peak + 12] + wav[peak + 16 :]
 
