@@ -1,4 +1,6 @@
-"""A season, end to end: simulated learners answer real reps, rendered and gated, through `Block`, for 30 days.
+"""A season, end to end: simulated learners answer real reps, rendered and gated, through `Block`, day by day.
+
+Twenty days, thirty in full (YARDLINE_FULL_TESTS=1).
 
 Their ears follow the threshold model with a slope, wobbles and kinds of its own; what the program believes of
 them is held against what is true. The music is noise, so that a rep is quick to make; everything else is as in
@@ -15,6 +17,7 @@ import pytest
 from numpy.random import default_rng
 
 from tests.clock import Clock
+from tests.lengths import length
 from tests.noise_show import NoiseShow, noise_stem
 from tests.simulated_learner import SimulatedLearner
 from trainer.assembly import Assembly
@@ -30,7 +33,7 @@ from trainer.progress.store import Store
 from trainer.progress.thresholds import t75_of
 
 BEGIN = datetime(2031, 2, 3, 18, 0, tzinfo=UTC)
-DAYS, REPS = 30, 2
+DAYS, REPS = length(20, full=30), 2
 REPS_WITH_HOLE = 16
 """How many a day: one learner drills nearly as a season wants it, the others hardly, to keep the test short."""
 EXCERPTS, LENGTH_S = 6, 2.0

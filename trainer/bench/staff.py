@@ -12,6 +12,7 @@ from trainer.bench.drilling import peak_bytes
 from trainer.bench.measure import median_s, seconds_of
 from trainer.bench.programme import BEGINS, TODAY, programme_store
 from trainer.bench.row import Clock, Measured, Scale
+from trainer.progress.catching_up import catch_up
 from trainer.progress.replay import ear_of, replay
 from trainer.progress.roster_replay import replayed_all
 from trainer.progress.store import Store, open_store
@@ -80,6 +81,8 @@ def book(scale: Scale, clock: Clock) -> Measured:
 
 
 def _write_book(store: Store, folder: Path) -> None:
+    now = datetime.combine(TODAY, time(12), tzinfo=UTC)
+    catch_up(store, store.learners(), starts=STARTS, today=TODAY, now=now)
     made = book_of(store, starts=STARTS, today=TODAY)
     write_book_pdf(made, folder / "book.pdf")
     write_book_html(made, folder / "book.html")

@@ -38,6 +38,7 @@ def book(files: tuple[Path, ...], title: str) -> None:
 
 def _made(title: str) -> "Book":
     from trainer.assembly import Assembly
+    from trainer.progress.catching_up import catch_up
     from trainer.season.book import book_of
     from trainer.season.roster import roster_of
 
@@ -45,8 +46,10 @@ def _made(title: str) -> "Book":
     with assembly.open_store() as store:
         works = ("Replaying the answers", store.count()), ("Working out", len(roster_of(store).present))
         with told_bars(*works) as (heard, told):
-            today = assembly.now().date()
-            return book_of(store, starts=assembly.starts, today=today, title=title, heard=heard, told=told)
+            now, starts = assembly.now(), assembly.starts
+            learners = [member.learner for member in roster_of(store).present]
+            catch_up(store, learners, starts=starts, today=now.date(), now=now, heard=heard)
+            return book_of(store, starts=starts, today=now.date(), title=title, heard=heard, told=told)
 
 
 def _write(made: "Book", file: Path) -> None:

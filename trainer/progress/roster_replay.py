@@ -86,4 +86,5 @@ def _rows(store: Store, names: Sequence[str], sinces: Sequence[datetime | None])
         )
         return merge(*mine, key=lambda row: row[_AT_US])
     known = [since for since in sinces if since is not None]
-    return store.columns(COLUMNS, since=min(known) if len(known) == len(sinces) else None)
+    since = min(known) if len(known) == len(sinces) else None
+    return store.columns(COLUMNS, learners=names, since=since)

@@ -21,7 +21,7 @@ from trainer.progress.migrations import VERSION, migrate, version_of
 from trainer.progress.records import Record, put_records, record_from
 from trainer.progress.rows import checked_text, from_row, microseconds, time_of, to_row
 from trainer.progress.running_tallies import add_to_tallies, tally_of
-from trainer.progress.schema import ATTEMPTS, RECORDS, SETTINGS, TALLIES
+from trainer.progress.schema import ATTEMPTS, EAR_DAYS, RECORDS, SETTINGS, TALLIES
 from trainer.progress.season_counts import (
     Said,
     SeasonDone,
@@ -210,10 +210,14 @@ class Store:
         names: Sequence[str],
         *,
         learner: str | None = None,
+        learners: Sequence[str] = (),
         since: datetime | None = None,
         before: datetime | None = None,
     ) -> Iterator[Sequence[Any]]:
-        """Yield some columns of the attempts by time, then ``uid``, as they stand in the table."""
+        """Yield some columns of the attempts by time, then ``uid``, as they stand in the table.
+
+        ``learners`` are many: all is looked through for theirs. One ``learner`` is found by name.
+        """
         at_us, uid = ATTEMPTS.c.at_us, ATTEMPTS.c.uid
         chosen = [ATTEMPTS.c[name] for name in names]
         query = (
@@ -221,6 +225,9 @@ class Store:
         )
         if learner is not None:
             query = query.where(ATTEMPTS.c.learner == learner)
+        if learners:
+            query = query.where(ATTEMPTS.c.learner.in_(learners))
+            query = query.with_hint(ATTEMPTS, "INDEXED BY attempts_by_time", "sqlite")
         if since is not None:
             query = query.where(at_us >= microseconds(since))
         if before is not None:
@@ -251,6 +258,15 @@ class Store:
         """Return what was kept of a learner's ear on the days before one, in order; or on the last alone."""
         rows = self._read(query_of(learner, made_by=made_by, before=before, only_last=only_last))
         return tuple(row["state"] for row in rows)
+
+    def has_kept_days(self, learner: str) -> bool:
+        """Return whether anything is kept of a learner's ear, by whatever version of the program."""
+        return bool(self._read(select(EAR_DAYS.c.day).where(EAR_DAYS.c.learner == learner).limit(1)))
+
+    @property
+    def address(self) -> str:
+        """Where it can be opened again, by another process too."""
+        return self._engine.url.render_as_string(hide_password=False)
 
     def keep_days(
         self, learner: str, states: Sequence[tuple[date, str]], *, made_by: str, seen: int, before: datetime
@@ -370,8 +386,10 @@ class Store:
 
 
 def _after(last: Row) -> Any:
+    """Return what comes after a row; said twice, so that the database goes there at once and not from the start."""
     at_us, uid = last["at_us"], last["uid"]
-    return or_(ATTEMPTS.c.at_us > at_us, and_(ATTEMPTS.c.at_us == at_us, ATTEMPTS.c.uid > uid))
+    later = or_(ATTEMPTS.c.at_us > at_us, and_(ATTEMPTS.c.at_us == at_us, ATTEMPTS.c.uid > uid))
+    return and_(ATTEMPTS.c.at_us >= at_us, later)
 
 
 def _setting(learner: str, key: str) -> tuple[Any, Any]:

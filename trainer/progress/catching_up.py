@@ -1,0 +1,76 @@
+"""Catching up: ears that were never replayed, on all cores at once; each process keeps the days of its learners.
+
+What is kept is the same to the last bit whoever replays it, so it can be read as if it had been there.
+"""
+
+import multiprocessing
+import os
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor, wait
+from datetime import date, datetime
+from typing import Any
+
+from trainer.progress.replay import Heard
+from trainer.progress.roster_replay import replayed_all
+from trainer.progress.store import Store, open_store
+from trainer.progress.thresholds.ear import Starts
+
+WORTH_IT = 50_000
+"""Of so many answers on a process pays for its start."""
+LOOKED_S = 0.2
+
+
+def catch_up(
+    store: Store,
+    learners: Sequence[str],
+    *,
+    starts: Starts,
+    today: date,
+    now: datetime,
+    heard: Heard = lambda _: None,
+    cores: int | None = None,
+) -> None:
+    """Have the days kept of learners of whom none are yet, if there is enough to replay and a core to do it.
+
+    Parameters
+    ----------
+    heard
+        Told now and then how many answers were replayed.
+    cores
+        How many processes; as many as the machine has cores where none is given.
+    """
+    made = [name for name in learners if not store.has_kept_days(name)]
+    processes = cores or os.cpu_count() or 1
+    if processes < 2 or len(made) < processes or store.count() < WORTH_IT:
+        return
+    context = multiprocessing.get_context("spawn")
+    counts, total = context.Queue(), 0
+    with ProcessPoolExecutor(processes, context, _take, (counts,)) as pool:
+        shares = [made[first::processes] for first in range(processes)]
+        works = [pool.submit(_replay, store.address, share, dict(starts), today, now) for share in shares]
+        while wait(works, timeout=LOOKED_S).not_done:
+            while not counts.empty():
+                total += counts.get()
+            heard(total)
+        for work in works:
+            work.result()
+
+
+_told: list[Any] = []
+"""In a process of the pool: the queue that hears how many answers were replayed."""
+
+
+def _take(queue: Any) -> None:
+    _told.append(queue)
+
+
+def _replay(place: str, learners: Sequence[str], starts: Starts, today: date, now: datetime) -> None:
+    heard_before = 0
+
+    def heard(count: int) -> None:
+        nonlocal heard_before
+        _told[0].put(count - heard_before)
+        heard_before = count
+
+    with open_store(place, now=now) as store:
+        replayed_all(store, learners, starts=starts, today=today, heard=heard)
