@@ -77,8 +77,10 @@ def test_alpha_and_correlations_agree_with_independent_code(seed: int) -> None:
 
 def test_alpha_and_its_interval_agree_with_pingouin() -> None:
     """pingouin.cronbach_alpha on five random classes of credits, at 90 and 95 %; it rounds the interval to .001."""
+    theirs = pytest.importorskip(
+        "pingouin", reason="brings much with it: tried where it is installed"
+    ).cronbach_alpha
     from pandas import DataFrame
-    from pingouin import cronbach_alpha as theirs
 
     for seed in range(5):
         rng = default_rng(100 + seed)
@@ -92,7 +94,8 @@ def test_alpha_and_its_interval_agree_with_pingouin() -> None:
 
 
 def test_pingouins_bundled_data_are_the_ones_copied_here() -> None:
-    from pingouin import read_dataset
+    reason = "brings much with it: tried where it is installed"
+    read_dataset = pytest.importorskip("pingouin", reason=reason).read_dataset
 
     bundled = read_dataset("cronbach_alpha").pivot_table(index="Subj", columns="Items", values="Scores")
     assert np.array_equal(np.sort(bundled.to_numpy(), axis=None), np.sort(PINGOUIN, axis=None))
