@@ -169,7 +169,7 @@ def test_the_learner_with_a_hole_is_told_so_and_nobody_else_is_told_of_one_there
     assert [hole.band_hz for hole in told[WITH_HOLE]][:1] == [HOLE_HZ]
     deepest = told[WITH_HOLE][0]
     assert deepest.interval.holds(float(np.exp(HOLE_LN))) or deepest.ratio > 1.5
-    assert any("At 250 Hz you need about" in said for said in remarks_on([], told[WITH_HOLE]))
+    assert any("At 250 Hz it takes about" in said for said in remarks_on([], told[WITH_HOLE]))
     assert not [
         name for name in NAMES if name != WITH_HOLE and HOLE_HZ in [one.band_hz for one in told[name]]
     ]

@@ -52,7 +52,7 @@ def hole_words(hole: Hole) -> str:
     """Return what is said of a band that needs much larger changes than the others, as a sentence."""
     low, high = hole.interval.low, hole.interval.high
     return (
-        f"At {band_label(hole.band_hz)} you need about {low:.1f} to {high:.1f} times the change you need at the "
+        f"At {band_label(hole.band_hz)} it takes about {low:.1f} to {high:.1f} times the change it takes at the "
         "other bands: listen for it there."
     )
 
