@@ -9,7 +9,6 @@ from trainer.progress.figures.item_analysis import (
     highest_correlation,
     item_figures,
     item_rest_correlations,
-    tail_discriminations,
 )
 from trainer.progress.figures.reliability import alpha_interval, cronbach_alpha, kr20, standard_error
 
@@ -126,16 +125,6 @@ def test_a_score_is_good_to_its_deviation_times_the_root_of_what_is_not_reliable
     """A textbook's example (from memory): deviation 15, reliability .91, standard error 4.5."""
     assert standard_error(15.0, 0.91) == pytest.approx(4.5)
     assert standard_error(15.0, -0.2) >= 15.0
-
-
-def test_ebels_discrimination_compares_the_ends_of_the_class() -> None:
-    """Ten students: the best three against the last three (27 % of 10, rounded)."""
-    rights = np.array([[1], [1], [1], [0], [1], [0], [1], [0], [0], [0]])
-    assert tail_discriminations(rights, np.arange(10)[::-1]) == (1.0,)
-    assert tail_discriminations(rights, np.arange(10)) == (-1.0,)
-
-
-CUTS = (-1.0, -0.6, -0.4, -0.2, 0.0, 0.3, 0.6, 0.9)
 
 
 def test_odd_items_are_flagged_and_only_where_the_class_is_large_enough() -> None:

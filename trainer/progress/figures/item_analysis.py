@@ -12,8 +12,6 @@ POOR = 0.2
 """Below this an item discriminates poorly (R. L. Ebel, from memory)."""
 FEWEST_TO_FLAG = 10
 """Of fewer learners nothing is said of an item."""
-TAIL_SHARE = 0.27
-"""The share of the class at either end that Ebel's discrimination compares (from memory)."""
 
 Matrix = NDArray[np.float64]
 
@@ -61,15 +59,6 @@ def item_rest_correlations(worth: ArrayLike) -> tuple[float | None, ...]:
     table: Matrix = np.asarray(worth, dtype=np.float64)
     whole = table.sum(axis=1)
     return tuple(_correlation(item, whole - item) for item in table.T)
-
-
-def tail_discriminations(rights: ArrayLike, totals: ArrayLike) -> tuple[float, ...]:
-    """Return Ebel's discrimination: the share right among the best 27 % less that among the last 27 %."""
-    table: Matrix = np.asarray(rights, dtype=np.float64)
-    order = np.argsort(np.asarray(totals, dtype=np.float64), kind="stable")
-    count = max(1, round(TAIL_SHARE * len(order)))
-    gaps = table[order[-count:]].mean(axis=0) - table[order[:count]].mean(axis=0)
-    return tuple(map(float, gaps))
 
 
 def highest_correlation(found: float, learners: int, *, confidence: float = CONFIDENCE) -> float:
