@@ -127,6 +127,9 @@ def test_a_score_is_good_to_its_deviation_times_the_root_of_what_is_not_reliable
     assert standard_error(15.0, -0.2) >= 15.0
 
 
+CUTS = (-1.0, -0.6, -0.4, -0.2, 0.0, 0.3, 0.6, 0.9)
+
+
 def test_odd_items_are_flagged_and_only_where_the_class_is_large_enough() -> None:
     rng = default_rng(2)
     ability = rng.standard_normal(200)
