@@ -2,7 +2,6 @@
 
 import os
 from dataclasses import dataclass
-from datetime import timedelta
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -26,8 +25,6 @@ WAVES = "sounds"
 MOST_REPS = 200
 REPS = 10
 DEFAULT_MINUTES = 8
-LOOKED_BACK, MOST_LOOKED_AT = timedelta(days=60), 1500
-"""How far back the answers go that say how long a rep takes somebody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,8 +156,9 @@ def _new_sitting(assembly: "Assembly", learner: str, wishes: Wishes) -> "Sitting
 
 def _plan(assembly: "Assembly", store: "Store", learner: str, wishes: Wishes) -> "Plan":
     from trainer.progress.due import rep_s_of
+    from trainer.progress.recent import recent_of
 
-    recent = store.latest(learner=learner, since=assembly.now() - LOOKED_BACK, most=MOST_LOOKED_AT)
+    recent = recent_of(store, learner, now=assembly.now())
     minutes = wishes.minutes or DEFAULT_MINUTES
     return assembly.plan(store, learner, minutes=minutes, rep_s=rep_s_of(recent))
 

@@ -2,20 +2,18 @@
 
 import math
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from trainer.assembly import Assembly
 from trainer.command.told_bar import told_bar
 from trainer.practice.attempt import Attempt
 from trainer.progress.ear_figures import EarFigures, ear_figures_of, ear_figures_of_attempts
 from trainer.progress.figures import Tally, tallies_of
+from trainer.progress.recent import recent_among, recent_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.season.roster import roster_of
 from trainer.season.untold import told_attempts, untold_blocks
-
-REMARKED_ON, MOST_REMARKED_ON = timedelta(days=60), 1500
-"""How far back the answers go, and how many they are at most, that remarks are made on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +66,7 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
                 tallies=tallies,
                 heard=heard,
             )
-        recent = store.latest(learner=learner, since=assembly.now() - REMARKED_ON, most=MOST_REMARKED_ON)
-        return Figures(ear, tallies, tuple(recent))
+        return Figures(ear, tallies, tuple(recent_of(store, learner, now=assembly.now())))
 
 
 def _on_setup(store: Store, learner: str, setup: str, untold: frozenset[str]) -> list[Attempt]:
@@ -86,5 +83,4 @@ def _of(chosen: list[Attempt], assembly: Assembly) -> Figures:
     """Return the figures that some attempts give by themselves."""
     now = assembly.now()
     ear = ear_figures_of_attempts(chosen, starts=assembly.starts, today=now.date())
-    recent = tuple(attempt for attempt in chosen if attempt.at >= now - REMARKED_ON)
-    return Figures(ear, tallies_of(chosen), recent)
+    return Figures(ear, tallies_of(chosen), tuple(recent_among(chosen, now=now)))

@@ -1,6 +1,7 @@
 """Catching up: ears that were never replayed, on all cores at once; each process keeps the days of its learners.
 
-What is kept is the same to the last bit whoever replays it, so it can be read as if it had been there.
+What is kept is the same to the last bit whoever replays it, so it can be read as if it had been there. What a
+process could not do is done, and its trouble told, by whoever reads the ears next.
 """
 
 import multiprocessing
@@ -10,7 +11,7 @@ from concurrent.futures import ProcessPoolExecutor, wait
 from datetime import date, datetime
 from typing import Any
 
-from trainer.progress.replay import Heard
+from trainer.progress.replay import Heard, made_by_of
 from trainer.progress.roster_replay import replayed_all
 from trainer.progress.store import Store, open_store
 from trainer.progress.thresholds.ear import Starts
@@ -39,21 +40,22 @@ def catch_up(
     cores
         How many processes; as many as the machine has cores where none is given.
     """
-    made = [name for name in learners if not store.has_kept_days(name)]
+    made_by = made_by_of(starts)
+    unkept = [
+        name for name in learners if not store.kept_days(name, made_by=made_by, before=today, only_last=True)
+    ]
     processes = cores or os.cpu_count() or 1
-    if processes < 2 or len(made) < processes or store.count() < WORTH_IT:
+    if processes < 2 or len(unkept) < processes or store.count() < WORTH_IT:
         return
     context = multiprocessing.get_context("spawn")
     counts, total = context.Queue(), 0
     with ProcessPoolExecutor(processes, context, _take, (counts,)) as pool:
-        shares = [made[first::processes] for first in range(processes)]
+        shares = [unkept[first::processes] for first in range(processes)]
         works = [pool.submit(_replay, store.address, share, dict(starts), today, now) for share in shares]
         while wait(works, timeout=LOOKED_S).not_done:
             while not counts.empty():
                 total += counts.get()
             heard(total)
-        for work in works:
-            work.result()
 
 
 _told: list[Any] = []

@@ -21,7 +21,7 @@ from trainer.progress.migrations import VERSION, migrate, version_of
 from trainer.progress.records import Record, put_records, record_from
 from trainer.progress.rows import checked_text, from_row, microseconds, time_of, to_row
 from trainer.progress.running_tallies import add_to_tallies, tally_of
-from trainer.progress.schema import ATTEMPTS, EAR_DAYS, RECORDS, SETTINGS, TALLIES
+from trainer.progress.schema import ATTEMPTS, RECORDS, SETTINGS, TALLIES
 from trainer.progress.season_counts import (
     Said,
     SeasonDone,
@@ -258,10 +258,6 @@ class Store:
         """Return what was kept of a learner's ear on the days before one, in order; or on the last alone."""
         rows = self._read(query_of(learner, made_by=made_by, before=before, only_last=only_last))
         return tuple(row["state"] for row in rows)
-
-    def has_kept_days(self, learner: str) -> bool:
-        """Return whether anything is kept of a learner's ear, by whatever version of the program."""
-        return bool(self._read(select(EAR_DAYS.c.day).where(EAR_DAYS.c.learner == learner).limit(1)))
 
     @property
     def address(self) -> str:

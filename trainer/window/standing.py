@@ -15,14 +15,12 @@ from trainer.progress.figures import (
     band_figures_of,
 )
 from trainer.progress.figures.smallest_changes import SmallestChange
+from trainer.progress.recent import recent_of
 from trainer.progress.remarks import remarks_on
 from trainer.progress.store import Store
 from trainer.progress.tallies import tallies_of
 from trainer.progress.thresholds.ear import Starts
 from trainer.season.untold import told_attempts, untold_blocks
-
-LOOKED_BACK, MOST_LOOKED_AT = timedelta(days=60), 1500
-"""How far back the answers go, and how many they are at most, that confusions, remarks and times are read from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +38,7 @@ class Standing:
     answers
         How many answers there are, and how many of them in the last two weeks.
     confusions, remarks
-        Of late (sixty days, 1500 answers at most): what was said for which band, and what stands out, in words.
+        Of recent answers (`trainer.progress.recent`): what was said for which band, and what stands out, in words.
     rep_s
         How long a rep takes this learner, all in all.
     """
@@ -67,7 +65,7 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
     Answers of a quiz that was left in the middle count as answers, and tell nothing else before its end.
     """
     tallies = store.tallies(learner=learner)
-    attempts = store.latest(learner=learner, since=now - LOOKED_BACK, most=MOST_LOOKED_AT)
+    attempts = recent_of(store, learner, now=now)
     first_day = min((tally.day for tally in tallies), default=None)
     two_weeks_ago = now.date() - timedelta(days=13)
     untold = untold_blocks(store, learner)
