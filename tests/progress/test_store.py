@@ -356,3 +356,31 @@ def test_the_latest_of_a_learner_come_in_their_order_and_no_more_than_wanted(sto
     assert store.latest(learner="Heron", since=START, most=3) == mine[-3:]
     assert store.latest(learner="Heron", since=START + timedelta(minutes=6), most=3) == mine[-2:]
     assert store.latest(learner="Dunlin", since=START, most=3) == []
+
+
+def test_what_reads_most_of_the_log_goes_by_time_and_never_sorts_it(store: Store) -> None:
+    """SQLite's own EXPLAIN QUERY PLAN; by learner, a page of many learners' rows sorted all that came after it."""
+    seen: list[tuple[str, Any]] = []
+
+    @event.listens_for(store._engine, "after_cursor_execute")
+    def note(_c: object, _cursor: object, statement: str, given: Any, _x: object, _many: bool) -> None:
+        seen.append((statement, given))
+
+    learners = [f"Heron {number}" for number in range(20)]
+    store.add_all(
+        attempt(n, at=START + timedelta(seconds=n), learner=learners[n % 20]) for n in range(1, 200)
+    )
+    plans = []
+    for read in (
+        lambda: list(store.columns(("learner", "size"), learners=learners[:10], since=START)),
+        lambda: store.done(since=START.date()),
+        lambda: store.said(exercise="octave-tone"),
+    ):
+        seen.clear()
+        read()
+        statement, given = next(one for one in seen if one[0].startswith("SELECT"))
+        with store._engine.connect() as connection:
+            found = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", given).fetchall()
+        plans.append([str(row[-1]) for row in found])
+    assert plans[0] == ["SEARCH attempts USING INDEX attempts_by_time (at_us>?)"]
+    assert plans[1][0] == plans[2][0] == "SCAN attempts"

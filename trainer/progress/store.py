@@ -21,7 +21,7 @@ from trainer.progress.migrations import VERSION, migrate, version_of
 from trainer.progress.records import Record, put_records, record_from
 from trainer.progress.rows import checked_text, from_row, microseconds, time_of, to_row
 from trainer.progress.running_tallies import add_to_tallies, tally_of
-from trainer.progress.schema import ATTEMPTS, RECORDS, SETTINGS, TALLIES
+from trainer.progress.schema import ANY_LEARNER, ATTEMPTS, RECORDS, SETTINGS, TALLIES
 from trainer.progress.season_counts import (
     Said,
     SeasonDone,
@@ -226,8 +226,7 @@ class Store:
         if learner is not None:
             query = query.where(ATTEMPTS.c.learner == learner)
         if learners:
-            query = query.where(ATTEMPTS.c.learner.in_(learners))
-            query = query.with_hint(ATTEMPTS, "INDEXED BY attempts_by_time", "sqlite")
+            query = query.where(ANY_LEARNER.in_(learners))
         if since is not None:
             query = query.where(at_us >= microseconds(since))
         if before is not None:
