@@ -8,10 +8,10 @@ from numpy.random import default_rng
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import PART_BY_KEY, title_of
 from trainer.practice import audibility, fairness
-from trainer.practice.attempt import Value
 from trainer.practice.catalogue import Catalogue
 from trainer.practice.change import changed_mix
 from trainer.practice.exercise import Draw, Exercise, Focus, Scope, Unhearable, described
+from trainer.practice.values import Value
 from trainer.sound import Sound
 
 EVERYBODY = ("front-ensemble", "electronics", "battery", "brass", "woodwinds")

@@ -12,9 +12,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.random import Generator
 
-from trainer.practice.attempt import Value
-from trainer.practice.exercise import Answer, Question
+from trainer.practice.exercise import Question
 from trainer.practice.fields import AmountField, BandField, DirectionField, Field
+from trainer.practice.values import Answer, Value
 
 SLOPE = 3.0
 LAPSE = 0.03

@@ -13,9 +13,9 @@ from numpy.random import Generator
 from exercises import compression, level
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.parts import PART_BY_KEY, SECTIONS, title_of
-from trainer.practice.attempt import Value
 from trainer.practice.exercise import Exercise, Focus, Question, Scope
 from trainer.practice.fields import BandField, DirectionField, WhichField
+from trainer.practice.values import Value
 
 T = TypeVar("T")
 

@@ -12,9 +12,10 @@ from audio_demo.season.learners import LEARNERS, Ear, Traits
 from audio_demo.season.simulate import SHOW, Season
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.change import MIX
-from trainer.practice.exercise import Answer, Exercise, Focus, Question
+from trainer.practice.exercise import Exercise, Focus, Question
 from trainer.practice.fields import BandField, DirectionField
 from trainer.practice.rep_code import MOST_SEED, RepSpec, encode
+from trainer.practice.values import Answer
 from trainer.progress.store import Store
 from trainer.season.answer_files import Returned
 from trainer.season.plan import Aims, SeasonPlan, ShowDay, usual_plan

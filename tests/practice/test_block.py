@@ -10,8 +10,7 @@ from tests.noise_show import NoiseShow
 from trainer.practice.attempt import Attempt
 from trainer.practice.block import Block, Mark, listen_for, mark_of
 from trainer.practice.deal import Rep, deal
-from trainer.practice.exercise import Focus
-from trainer.practice.grading import Grade
+from trainer.practice.exercise import Focus, Grade
 from trainer.practice.rep_code import RepSpec, decode
 from trainer.practice.sitting import Sitting
 from trainer.progress.errors import StoreError

@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import band_label
 from trainer.practice.fields import (
     AmountField,
     BandField,
@@ -12,15 +13,13 @@ from trainer.practice.fields import (
     DirectionField,
     Field,
     WhichField,
-    band_label,
-    read,
 )
 from trainer.refusal import Refused
 
 BAND = BandField()
 AMOUNT = AmountField((1.5, 3.0, 6.0, 12.0))
 STEMS = WhichField(("marimba", "vibraphone", "snare-line", "bass-drum-line", "concert-bass-drum"))
-SPEED = ChoiceField("speed", "speed", {"fast": "fast (1 ms)", "slow": "slow (30 ms)"})
+SPEED = ChoiceField.of("speed", "speed", {"fast": "fast (1 ms)", "slow": "slow (30 ms)"})
 FIELDS: tuple[Field, ...] = (BAND, DirectionField(), AMOUNT, STEMS, SPEED)
 
 
@@ -30,7 +29,7 @@ FIELDS: tuple[Field, ...] = (BAND, DirectionField(), AMOUNT, STEMS, SPEED)
      ("5", 500.0), ("10", 16000.0), (" 63hz ", 63.0)],
 )  # fmt: skip
 def test_a_band_is_read_as_frequency_or_as_place(typed: str, meant: float) -> None:
-    assert read(BAND, typed) == meant
+    assert BAND.read(typed) == meant
 
 
 @pytest.mark.parametrize(
@@ -42,7 +41,7 @@ def test_a_band_is_read_as_frequency_or_as_place(typed: str, meant: float) -> No
 def test_an_option_is_read_by_its_beginning_its_words_or_its_place(
     field: Field, typed: str, meant: str
 ) -> None:
-    assert read(field, typed) == meant
+    assert field.read(typed) == meant
 
 
 @pytest.mark.parametrize(
@@ -50,18 +49,18 @@ def test_an_option_is_read_by_its_beginning_its_words_or_its_place(
 )
 def test_what_fits_no_option_is_refused_with_what_would(field: Field, typed: str) -> None:
     with pytest.raises(Refused, match="is none of: .*" + field.label(field.options[0]).split()[0]):
-        read(field, typed)
+        field.read(typed)
 
 
 def test_what_fits_several_options_is_refused() -> None:
     with pytest.raises(Refused, match="fits more than one of"):
-        read(WhichField(("tubas", "tenor-line", "timpani")), "t")
+        WhichField(("tubas", "tenor-line", "timpani")).read("t")
 
 
 @given(st.sampled_from(FIELDS), st.integers(0, 9))
 def test_every_label_is_read_back(field: Field, place: int) -> None:
     option = field.options[place % len(field.options)]
-    assert read(field, field.label(option)) == option
+    assert field.read(field.label(option)) == option
 
 
 @given(st.sampled_from(FIELDS), st.integers(0, 9), st.integers(0, 9))

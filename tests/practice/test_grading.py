@@ -6,12 +6,13 @@ from trainer.practice.exercise import Question, guess_rate
 from trainer.practice.fields import AmountField, BandField, DirectionField, WhichField
 from trainer.practice.grading import grade
 
-TONE = Question("which band?", (BandField(), DirectionField()), target="mix", size=6.0)
+TONE = Question("which band?", (BandField(), DirectionField()), target="mix", size=6.0, scope="mix")
 LEVEL = Question(
     "which?",
     (WhichField(("marimba", "vibraphone", "tubas")), DirectionField(("up", "down")), AmountField((3.0, 6.0))),
     target="",
     size=6.0,
+    scope="stem",
 )
 
 

@@ -8,12 +8,12 @@ import numpy as np
 from numpy.random import Generator, default_rng
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Value
 from trainer.practice.catalogue import load
 from trainer.practice.deal import Rep
-from trainer.practice.exercise import Answer, Focus, Question
+from trainer.practice.exercise import Focus, Question
 from trainer.practice.fields import BandField, DirectionField
 from trainer.practice.rep_code import RepSpec, encode
+from trainer.practice.values import Answer, Value
 from trainer.progress.thresholds.hearing import chance_right, ease_of
 from trainer.season.answer_files import Returned
 from trainer.season.quiz import Quiz, QuizItem

@@ -11,7 +11,7 @@ import pytest
 from tests.noise_show import SameNoise
 from tests.season.quizzes import EXERCISES, MADE_AT, TAKEN_AT, quiz_of, rng_of, wish_of
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.exercise import Answer
+from trainer.practice.values import Answer
 from trainer.progress.replay import replay
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused

@@ -14,7 +14,8 @@ from trainer import __version__
 from trainer.bench.measure import median_s
 from trainer.bench.row import Clock, Measured, Scale
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
+from trainer.practice.values import Value
 from trainer.progress.figures import band_figures_of
 from trainer.progress.store import open_store
 

@@ -14,7 +14,7 @@ from trainer.refusal import Refused
 
 if TYPE_CHECKING:
     from trainer.assembly import Assembly
-    from trainer.practice.exercise import Answer
+    from trainer.practice.values import Answer
     from trainer.progress.store import Store
     from trainer.season.answer_files import Returned
     from trainer.season.quiz import Quiz
@@ -117,7 +117,7 @@ def _read(store: "Store", found: "Quiz", path: Path, assembly: "Assembly") -> "l
 
 def _typed(store: "Store", found: "Quiz", learner: str, assembly: "Assembly") -> "Returned":
     """Ask for somebody's answers, item by item."""
-    from trainer.practice.fields import read_whole
+    from trainer.practice.typed import read_whole
     from trainer.season.answer_files import Returned
 
     name = known_as(store, learner)

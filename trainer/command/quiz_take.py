@@ -8,7 +8,7 @@ import click
 
 from trainer.command.options import learner_name, opened, this_learner
 from trainer.command.quiz_options import FILE, QUIZ, known_as, named
-from trainer.practice.exercise import Answer
+from trainer.practice.values import Answer
 
 
 @click.command()

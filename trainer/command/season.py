@@ -207,7 +207,7 @@ def _standings_table(standings: Sequence["LearnerStanding"]) -> Table:
 
 
 def _learner_table(standing: "LearnerStanding") -> Table:
-    from trainer.practice.fields import band_label
+    from trainer.practice.band_scale import band_label
     from trainer.progress.ear_words import TOO_EARLY
     from trainer.progress.figures.reaching import standing_of
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
 from trainer.progress.figures.holes import Hole
 from trainer.progress.figures.smallest_changes import LARGEST_DB, SmallestChange
 

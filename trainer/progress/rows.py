@@ -7,7 +7,8 @@ from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from typing import Any
 
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
+from trainer.practice.values import Value
 from trainer.refusal import Refused
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)

@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import Select, func, select
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Value
+from trainer.practice.values import Value
 from trainer.progress.figures.confusions import Confusions
 from trainer.progress.figures.direction_bias import LABELS
 from trainer.progress.kept_days import number_of

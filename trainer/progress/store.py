@@ -13,7 +13,8 @@ from typing import Any, Self, TypeVar
 from sqlalchemy import Connection, Engine, and_, delete, func, insert, or_, select
 from sqlalchemy.exc import IntegrityError, OperationalError
 
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
+from trainer.practice.values import Value
 from trainer.progress.engine import WRITES, address_of, make_engine, name_of
 from trainer.progress.errors import CORRUPT, StoreError, told_clearly
 from trainer.progress.kept_days import forget_from, keep_days, query_of

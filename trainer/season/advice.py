@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
 from trainer.progress.ear_figures import EarFigures
 from trainer.progress.ear_words import range_words
 from trainer.progress.figures.confusions import Confusions

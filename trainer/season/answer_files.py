@@ -12,9 +12,10 @@ from uuid import NAMESPACE_OID, uuid5
 
 from trainer import __version__
 from trainer.practice.attempt import Attempt
-from trainer.practice.exercise import Answer, Question
-from trainer.practice.fields import read_whole
+from trainer.practice.exercise import Question
 from trainer.practice.grading import grade
+from trainer.practice.typed import read_whole
+from trainer.practice.values import Answer
 from trainer.progress.files import replacing
 from trainer.progress.names import learner_name
 from trainer.refusal import Refused

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
 from trainer.progress.figures.reaching import Standing, chances_reached, standing_of
 from trainer.progress.figures.smallest_changes import smallest_changes
 from trainer.progress.improvement_words import listed

@@ -6,10 +6,11 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
 from trainer.practice.deal import Rep
-from trainer.practice.exercise import Answer, Question
+from trainer.practice.exercise import Question
 from trainer.practice.question_text import plain_question, question_from
+from trainer.practice.values import Answer, Value
 from trainer.progress.records import Record, record_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused

@@ -11,8 +11,9 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
 from trainer.practice.fields import Field
+from trainer.practice.values import Value
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.season.answer_files import Returned, attempts_of, sitting_of

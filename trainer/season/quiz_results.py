@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trainer.practice.attempt import Attempt
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
 from trainer.progress.figures.confusions import Confusions, band_confusions
 from trainer.progress.figures.intervals import Estimate, wilson
 from trainer.progress.figures.item_analysis import ItemFigure, item_figures

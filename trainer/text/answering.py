@@ -4,8 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from trainer.playback.player import Player, Version
-from trainer.practice.exercise import Answer, Question
-from trainer.practice.fields import read, read_whole
+from trainer.practice.exercise import Question
+from trainer.practice.fields import read
+from trainer.practice.typed import read_whole
+from trainer.practice.values import Answer
 from trainer.refusal import Refused
 from trainer.text.lines import Ask, Say, turned, typed
 from trainer.text.reveal import options_text

@@ -8,7 +8,7 @@ from typing import Any
 from rich.table import Table
 
 from trainer.practice.attempt import Attempt
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
 from trainer.progress.ear_figures import EarFigures
 from trainer.progress.ear_words import range_words, size_words, to_go_words
 from trainer.progress.figures import BandFigure, Tally, band_figures_of

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from rich.table import Table
 
 from trainer.playback.player import Version
-from trainer.practice.exercise import Answer, described
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
+from trainer.practice.exercise import described
+from trainer.practice.values import Answer
 from trainer.season.pages import QuizPage, QuizScore
 from trainer.season.quiz import Quiz, QuizItem
 from trainer.season.quiz_marking import Sheet, score_of

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
+from trainer.practice.band_scale import band_label
 from trainer.practice.block import Mark, Outcome, listen_for
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import described
-from trainer.practice.fields import Field, band_label
+from trainer.practice.fields import Field
 
 MANY = 6
 """A field with more options than this is listed over several lines."""

@@ -2,8 +2,8 @@
 
 from trainer.ensemble.parts import PART_BY_KEY, SECTION_BY_KEY
 from trainer.playback.sdl import pygame
-from trainer.practice.attempt import Value
 from trainer.practice.fields import AmountField, DirectionField, Field
+from trainer.practice.values import Value
 from trainer.window.canvas import Canvas
 from trainer.window.control import Intent
 from trainer.window.form import Form, Group, Kind

@@ -10,9 +10,8 @@ from enum import Enum
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.parts import PART_BY_KEY, SECTIONS
-from trainer.practice.attempt import Value
-from trainer.practice.exercise import Answer
 from trainer.practice.fields import BandField, DirectionField, Field, WhichField
+from trainer.practice.values import Answer, Value
 
 
 class Kind(Enum):

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.playback.sdl import pygame
-from trainer.practice.exercise import Answer
+from trainer.practice.values import Answer
 from trainer.progress.setups import Setup, keep_setup
 from trainer.window import view
 from trainer.window.app import canvas_for

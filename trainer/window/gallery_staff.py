@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
 
-from trainer.practice.exercise import Answer
+from trainer.practice.values import Answer
 from trainer.season.answer_files import Returned, attempts_of
 from trainer.season.plan import ShowDay, usual_plan
 from trainer.season.plan_text import keep_plan, plan_of

@@ -10,8 +10,8 @@ from dataclasses import replace
 from typing import Any
 
 from trainer.playback.player import Version
-from trainer.practice.attempt import Value
 from trainer.practice.sitting import BLOCK_MINUTES
+from trainer.practice.values import Value
 from trainer.progress.errors import StoreError
 from trainer.progress.names import learner_name
 from trainer.progress.setups import choose_setup

@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.parts import title_of
+from trainer.practice.band_scale import band_label
 from trainer.practice.band_words import sounds_like
 from trainer.practice.block import Mark, Outcome, listen_for
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import Exercise, described
-from trainer.practice.fields import AmountField, band_label
+from trainer.practice.fields import AmountField
 
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
+from trainer.practice.values import Value
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
+from trainer.practice.values import Value
 from trainer.progress.figures.intervals import CONFIDENCE, Estimate, Interval, TooFew, normal_deviate
 
 FEWEST_OVERALL = 40
