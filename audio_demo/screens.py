@@ -76,9 +76,9 @@ def _session(home: Path) -> Session:
     season = Season(assembly.catalogue.exercises, NOW - timedelta(days=1), WEEKS, 0)
     for traits in LEARNERS:
         for attempts in season.attempts(traits):
-            store.add_all(attempts)
+            store.log.add_all(attempts)
     fill_staff(store, assembly.catalogue.exercises, season)
-    store.set_setting(learner.name, LEVEL_SETTING, LEVEL_DB)
+    store.settings.set(learner.name, LEVEL_SETTING, LEVEL_DB)
     looks = count()
     return Session(
         assembly=assembly,

@@ -78,7 +78,7 @@ def test_a_block_left_in_the_middle_goes_on_as_if_it_had_not_been(
     rest = answer(later, store, sitting, 3)
     assert first + rest == whole
     assert len(set(whole)) == 5
-    attempts = list(store.attempts())
+    attempts = list(store.log.attempts())
     assert {attempt.block for attempt in attempts} == {sitting.uid}
     assert {attempt.rep_code for attempt in attempts} == set(whole)
     runs = [code.split(".")[0] for code in whole]
@@ -111,8 +111,8 @@ def test_a_finished_block_is_no_longer_open(store: Store) -> None:
         block.answer(None)
         assert block.finished
         assert assembly.open_sitting(store, "Heron") is None
-        assert store.get_setting("Heron", SITTING_SETTING) == to_text(sitting)
-    assert store.get_setting("Heron", SITTING_SETTING) == ""
+        assert store.settings.get("Heron", SITTING_SETTING) == to_text(sitting)
+    assert store.settings.get("Heron", SITTING_SETTING) == ""
 
 
 def test_a_block_of_which_nothing_was_answered_leaves_the_one_before_open(store: Store) -> None:
@@ -133,14 +133,14 @@ def test_a_block_of_which_nothing_was_answered_leaves_the_one_before_open(store:
 
 @pytest.mark.parametrize("kept", ["", "{", "0", 7.0, "another day", '{"uid": "1"}'])
 def test_a_damaged_setting_is_no_open_sitting(store: Store, kept: str | float) -> None:
-    store.set_setting("Heron", SITTING_SETTING, kept)
+    store.settings.set("Heron", SITTING_SETTING, kept)
     assert assembly_of().open_sitting(store, "Heron") is None
 
 
 def test_a_store_that_cannot_be_read_is_told_and_not_taken_for_nothing_open(tmp_path: Path) -> None:
     (tmp_path / "folder").mkdir()
     with open_store(tmp_path / "folder" / "store.sqlite", now=NOW) as opened:
-        with opened._engine.connect() as connection, connection.begin():
+        with opened.database.engine.connect() as connection, connection.begin():
             connection.exec_driver_sql("DROP TABLE settings")
         with pytest.raises(StoreError, match="lacks a table"):
             assembly_of().open_sitting(opened, "Heron")
@@ -193,7 +193,7 @@ def test_where_an_exercise_breaks_another_takes_its_number_also_after_a_stop(sto
 def test_a_store_that_fails_at_the_first_answer_leaves_the_rep_and_counts_nothing(store: Store) -> None:
     assembly = assembly_of()
     sitting = sitting_of(assembly, count=2)
-    working = store.set_setting
+    working = store.settings.set
     failures = [StoreError("the disk is full")]
 
     def fails_once(learner: str, key: str, value: str | float) -> None:
@@ -201,15 +201,15 @@ def test_a_store_that_fails_at_the_first_answer_leaves_the_rep_and_counts_nothin
             raise failures.pop()
         working(learner, key, value)
 
-    store.set_setting = partial(fails_once)  # type: ignore[method-assign]
+    store.settings.set = partial(fails_once)  # type: ignore[method-assign]
     with assembly.block(store, sitting) as block:
         rep = block.rep
         with pytest.raises(StoreError, match="disk is full"):
             block.answer(None)
-        assert (block.number, list(store.attempts())) == (1, [])
+        assert (block.number, list(store.log.attempts())) == (1, [])
         assert block.rep is rep
         block.answer(None)
-        assert (block.number, len(list(store.attempts()))) == (2, 1)
+        assert (block.number, len(list(store.log.attempts()))) == (2, 1)
 
 
 @pytest.mark.parametrize("is_adapted", [False, True])
@@ -220,7 +220,7 @@ def test_nothing_is_asked_of_bands_that_the_learners_setup_cannot_play(
     assembly = assembly_of()
     sitting = replace(assembly.new_sitting("Heron", EXERCISES, "noise", 10), is_adapted=is_adapted)
     codes = answer(assembly, store, sitting, 10)
-    attempts = list(store.attempts())
+    attempts = list(store.log.attempts())
     assert {attempt.setup for attempt in attempts} == {"small speakers"}
     assert {band_hz for attempt in attempts for band_hz in attempt.bands} <= set(NOMINAL_HZ[3:9])
     offered = [attempt.options["band"] for attempt in attempts if "band" in attempt.options]

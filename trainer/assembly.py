@@ -63,7 +63,7 @@ def new_uid() -> str:
 
 def start_level_db(store: Store, learner: str) -> float:
     """Return the listening level to begin at: where the learner left it, but never loud."""
-    left_at_db = store.get_setting(learner, LEVEL_SETTING, FIRST_START_DB)
+    left_at_db = store.settings.get(learner, LEVEL_SETTING, FIRST_START_DB)
     return min(float(FIRST_START_DB if left_at_db is None else left_at_db), LOUDEST_START_DB)
 
 
@@ -235,7 +235,7 @@ class Assembly:
     def open_sitting(self, store: Store, learner: str) -> Sitting | None:
         """Return the sitting a learner left in the middle, if there is one that can be gone on with."""
         try:
-            sitting = from_text(str(store.get_setting(learner, SITTING_SETTING, "")))
+            sitting = from_text(str(store.settings.get(learner, SITTING_SETTING, "")))
         except StoreError:
             raise
         except ValueError:  # nothing, or nothing that this version of the program has written
@@ -258,7 +258,7 @@ class Assembly:
 
     def _answered(self, store: Store, sitting: Sitting) -> list[Attempt]:
         since = sitting.begun_at - CLOCK_SLACK
-        return list(store.attempts(learner=sitting.learner, block=sitting.uid, since=since))
+        return list(store.log.attempts(learner=sitting.learner, block=sitting.uid, since=since))
 
     @contextmanager
     def block(self, store: Store, sitting: Sitting) -> Iterator[Block]:
@@ -279,8 +279,8 @@ class Assembly:
 
         def remember(attempt: Attempt) -> None:
             if not block.marks and quiz is None:
-                store.set_setting(sitting.learner, SITTING_SETTING, to_text(sitting))
-            store.add(attempt)
+                store.settings.set(sitting.learner, SITTING_SETTING, to_text(sitting))
+            store.log.add(attempt)
             proposals.take(attempt)
 
         deals = (
@@ -309,8 +309,8 @@ class Assembly:
     def _tidy_away(self, store: Store, sitting: Sitting) -> None:
         """Forget that a finished sitting was begun; nothing hangs on it, so nothing is said where it fails."""
         with suppress(StoreError):
-            if store.get_setting(sitting.learner, SITTING_SETTING) == to_text(sitting):
-                store.set_setting(sitting.learner, SITTING_SETTING, "")
+            if store.settings.get(sitting.learner, SITTING_SETTING) == to_text(sitting):
+                store.settings.set(sitting.learner, SITTING_SETTING, "")
 
     def _proposals(
         self, store: Store, sitting: Sitting, answered: Sequence[Attempt], usable_hz: tuple[float, ...]

@@ -76,7 +76,7 @@ class Stage:
 
     def know(self, learner: str) -> None:
         """Let somebody have been here before."""
-        self.store.set_setting(learner, LEVEL_SETTING, -24.0)
+        self.store.settings.set(learner, LEVEL_SETTING, -24.0)
 
     def open_sound(self, _: Settings) -> tuple[AtTheDevice, str]:
         """Open a player that only remembers."""

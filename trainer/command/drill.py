@@ -197,4 +197,4 @@ def run_text_drill(assembly: "Assembly", store: "Store", block: "Block", wave: P
         TextDrill(block, answering, now=assembly.now).run()
     finally:
         player.close()
-        store.set_setting(block.learner, LEVEL_SETTING, answering.level_db)
+        store.settings.set(block.learner, LEVEL_SETTING, answering.level_db)

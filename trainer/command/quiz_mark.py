@@ -63,7 +63,7 @@ def results(quiz: str, as_json: bool, learner: str | None) -> None:
 
     with opened() as (_, store):
         found = named(store, quiz)
-        attempts = list(store.attempts(quiz=found.uid))
+        attempts = list(store.log.attempts(quiz=found.uid))
         name = "" if learner is None else known_as(store, learner)
         names = shown_names(store)
     if not attempts:

@@ -166,4 +166,4 @@ def _at_the_device(
             yield assembly, store, front_end
         finally:
             player.close()
-            store.set_setting(learner, LEVEL_SETTING, front_end.level_db)
+            store.settings.set(learner, LEVEL_SETTING, front_end.level_db)

@@ -104,7 +104,7 @@ def number_of(attempt: Attempt) -> int:
 
 def keep_quiz(store: Store, quiz: Quiz) -> None:
     """Keep a quiz."""
-    store.put([quiz_record(quiz)])
+    store.records.put([quiz_record(quiz)])
 
 
 def quiz_record(quiz: Quiz) -> Record:
@@ -128,7 +128,7 @@ def quiz_record(quiz: Quiz) -> Record:
 
 def quizzes_of(store: Store) -> tuple[Quiz, ...]:
     """Return the quizzes that are kept, the newest first."""
-    quizzes = map(_quiz_from, store.records(QUIZ_KIND))
+    quizzes = map(_quiz_from, store.records.of_kind(QUIZ_KIND))
     return tuple(sorted(quizzes, key=lambda quiz: (quiz.made_at, quiz.uid), reverse=True))
 
 
@@ -160,19 +160,19 @@ def quiz_named(quizzes: Iterable[Quiz], typed: str) -> Quiz:
 def sittings_taken(store: Store, quiz: Quiz, learner: str) -> tuple[Taken, ...]:
     """Return the sittings of a quiz that somebody has begun, in their order in time."""
     begun: dict[str, list[Attempt]] = {}
-    for attempt in store.attempts(quiz=quiz.uid, learner=learner):
+    for attempt in store.log.attempts(quiz=quiz.uid, learner=learner):
         begun.setdefault(attempt.block, []).append(attempt)
     return tuple(Taken(block, answers[0].at, len(answers)) for block, answers in begun.items())
 
 
 def allow_sittings(store: Store, quiz: Quiz, learner: str, count: int, *, now: datetime) -> None:
     """Allow a learner so many sittings of a quiz in all."""
-    store.put([record_of(ALLOWED_KIND, f"{quiz.uid}:{learner}", {"sittings": count}, at=now)])
+    store.records.put([record_of(ALLOWED_KIND, f"{quiz.uid}:{learner}", {"sittings": count}, at=now)])
 
 
 def allowed_sittings(store: Store, quiz: Quiz, learner: str) -> int:
     """Return how many sittings of a quiz a learner is allowed: one unless staff said otherwise."""
-    for record in store.records(ALLOWED_KIND):
+    for record in store.records.of_kind(ALLOWED_KIND):
         if record.key == f"{quiz.uid}:{learner}":
             return int(json.loads(record.body)["sittings"])
     return 1

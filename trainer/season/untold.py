@@ -17,4 +17,4 @@ def untold_blocks(store: Store, learner: str) -> frozenset[str]:
 
 def told_attempts(store: Store, learner: str, untold: frozenset[str]) -> list[Attempt]:
     """Return all of a learner's attempts but those of some blocks, in their order in time."""
-    return [attempt for attempt in store.attempts(learner=learner) if attempt.block not in untold]
+    return [attempt for attempt in store.log.attempts(learner=learner) if attempt.block not in untold]

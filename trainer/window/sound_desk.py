@@ -33,11 +33,11 @@ class SoundDesk:
         """Go to the level a learner begins at, never loud; say whether they never set one."""
         self.level_db = start_level_db(store, learner)
         self.player.set_level(self.level_db)
-        return store.get_setting(learner, LEVEL_SETTING) is None
+        return store.settings.get(learner, LEVEL_SETTING) is None
 
     def keep_level_of(self, store: Store, learner: str) -> None:
         """Remember the level a learner has left it at."""
-        store.set_setting(learner, LEVEL_SETTING, self.level_db)
+        store.settings.set(learner, LEVEL_SETTING, self.level_db)
 
     def turn(self, steps: int) -> None:
         """Turn the level up or down."""
