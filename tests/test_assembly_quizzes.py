@@ -6,12 +6,14 @@ from pathlib import Path
 import pytest
 
 from tests.test_assembly import NOW, assembly_of
-from trainer.assembly import SITTING_SETTING, Assembly
+from trainer.assembly import Assembly
 from trainer.practice.sitting import from_text, to_text
+from trainer.progress.sittings import SITTING_SETTING
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
-from trainer.season.quiz import Quiz, allow_sittings, keep_quiz, number_of
+from trainer.season.quiz import Quiz, keep_quiz, number_of
 from trainer.season.quiz_marking import sheets_by_block
+from trainer.season.quiz_sittings import allow_sittings
 from trainer.season.quiz_wish import QuizWish, part_of
 
 

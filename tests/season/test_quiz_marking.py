@@ -16,7 +16,7 @@ from trainer.progress.replay import replay
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
 from trainer.season.answer_files import Returned, attempts_of
-from trainer.season.quiz import Quiz, QuizItem, allow_sittings
+from trainer.season.quiz import Quiz, QuizItem
 from trainer.season.quiz_draw import drawn
 from trainer.season.quiz_marking import (
     beyond_guessing,
@@ -27,6 +27,7 @@ from trainer.season.quiz_marking import (
     scores_by_field,
     sheets_of,
 )
+from trainer.season.quiz_sittings import allow_sittings
 from trainer.season.quiz_wish import part_of
 
 

@@ -17,8 +17,9 @@ from trainer.playback.care import BREAK_AFTER_S
 from trainer.playback.player import Version
 from trainer.practice.exercise import described
 from trainer.progress.errors import StoreError
-from trainer.season.quiz import Quiz, allow_sittings, keep_quiz
+from trainer.season.quiz import Quiz, keep_quiz
 from trainer.season.quiz_marking import score_of, sheets_by_block
+from trainer.season.quiz_sittings import allow_sittings
 from trainer.season.quiz_wish import QuizWish, part_of
 from trainer.window.bands import bands_of
 from trainer.window.control import Intent

@@ -10,7 +10,6 @@ import pytest
 
 from tests.progress.made_up import attempt
 from tests.window.staged import BEGIN, Stage, answer, wait, wait_for_rep
-from trainer.assembly import FIRST_START_DB, LEVEL_SETTING, LOUDEST_START_DB
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.playback.care import BREAK_AFTER_S, LEVEL_STEP_DB
 from trainer.playback.player import Version
@@ -18,6 +17,7 @@ from trainer.practice.attempt import Attempt
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.due import FIRST_REPS as REPS
 from trainer.progress.errors import StoreError
+from trainer.progress.listening_level import FIRST_START_DB, LEVEL_SETTING, LOUDEST_START_DB
 from trainer.progress.setups import Setup, keep_setup
 from trainer.refusal import Refused
 from trainer.window.chores import ThreadChores

@@ -133,6 +133,11 @@ def chosen_setup(store: Store, learner: str) -> Setup | None:
     return next((setup for setup in setups_of(store, learner) if setup.name == name), None)
 
 
+def usable_on(setup: Setup | None) -> tuple[float, ...]:
+    """Return the octave bands (nominal hertz) a setup can play; all of them where it was never said."""
+    return NOMINAL_HZ if setup is None else setup.usable_hz
+
+
 def keep_setup(store: Store, learner: str, setup: Setup) -> None:
     """Keep a setup, in place of one of the same name, and choose it."""
     others = [other for other in setups_of(store, learner) if other.name != setup.name]

@@ -16,7 +16,8 @@ from trainer.practice.fields import Field
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.season.answer_files import Returned, attempts_of, sitting_of
-from trainer.season.quiz import Quiz, QuizItem, allowed_sittings, number_of, sittings_taken
+from trainer.season.quiz import Quiz, QuizItem, number_of
+from trainer.season.quiz_sittings import allowed_sittings, sittings_taken
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,8 @@
 
 from trainer.practice.attempt import Attempt
 from trainer.progress.store import Store
-from trainer.season.quiz import quizzes_of, sittings_taken
+from trainer.season.quiz import quizzes_of
+from trainer.season.quiz_sittings import sittings_taken
 
 
 def untold_blocks(store: Store, learner: str) -> frozenset[str]:
