@@ -24,10 +24,11 @@ from trainer.practice.rep_code import MOST_SEED, RepSpec, decode
 from trainer.practice.running_order import Propose, around_start, deals_of
 from trainer.practice.sitting import Sitting
 from trainer.progress.due import Plan, plan_among
+from trainer.progress.listening_level import level_left_db
 from trainer.progress.places import data_folder, place_for_store
 from trainer.progress.proposals import proposals_of
 from trainer.progress.replay import ear_of
-from trainer.progress.setups import Setup, chosen_setup, usable_on
+from trainer.progress.setups import Setup, chosen_setup, listening_on
 from trainer.progress.sittings import answered_of, keep_answer, sitting_left, tidy_away
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
@@ -113,15 +114,10 @@ class Assembly:
         spec = decode(code)
         return deal(spec, self.catalogue[spec.exercise], self._lent(spec.show, is_over))
 
-    @property
-    def starts(self) -> dict[str, float]:
-        """The size each exercise's ladder starts at."""
-        return {key: exercise.ladder.start for key, exercise in self.catalogue.exercises.items()}
-
     def plan(self, store: Store, learner: str, *, minutes: float, rep_s: float) -> Plan:
         """Return the block that is due for a learner today, so many minutes long at so many seconds a rep."""
         today = self.now().date()
-        ear = ear_of(store, learner, starts=self.starts, today=today)
+        ear = ear_of(store, learner, today=today)
         return plan_among(ear, self.catalogue.exercises, today=today, minutes=minutes, rep_s=rep_s)
 
     def new_sitting(
@@ -209,9 +205,9 @@ class Assembly:
             quiz = quiz_with_uid(store, sitting.quiz)
             deals = quiz_deals(quiz, rebuilt=partial(self.rebuilt, is_over=is_over))
             return _Course(deals, quiz_items=tuple(map(quiz.key_of, quiz.items)))
-        usable_hz = usable_on(setup)
-        proposals = proposals_of(store, sitting, answered, starts=self.starts, usable_hz=usable_hz)
-        propose = proposals if sitting.is_adapted else partial(around_start, usable_hz=usable_hz)
+        listening = listening_on(setup, level_db=level_left_db(store, sitting.learner))
+        proposals = proposals_of(store, sitting, answered, listening=listening)
+        propose = proposals if sitting.is_adapted else partial(around_start, listening=listening)
         return _Course(self._deals(sitting, propose, is_over), proposals.take)
 
     def _deals(self, sitting: Sitting, propose: Propose, is_over: Callable[[], bool]) -> list[Deal]:
