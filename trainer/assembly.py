@@ -32,7 +32,7 @@ from trainer.progress.setups import Setup, chosen_setup, listening_on
 from trainer.progress.sittings import answered_of, keep_answer, sitting_left, tidy_away
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
-from trainer.season.quiz import Quiz, quiz_with_uid
+from trainer.season.quiz import Quiz, QuizItem, quiz_with_uid
 from trainer.season.quiz_draw import drawn, items_of
 from trainer.season.quiz_sittings import quiz_deals, quiz_sitting
 from trainer.season.quiz_wish import QuizWish
@@ -109,10 +109,10 @@ class Assembly:
         focus = Focus(size=found.ladder.start if size is None else size, scope=scope)
         return deal(RepSpec(exercise, show, seed, focus), found, self.show(show))
 
-    def rebuilt(self, code: str, *, is_over: Callable[[], bool] = lambda: False) -> Rep:
-        """Return the rep a code stands for; once it is no longer wanted its deal ends soon."""
+    def rebuilt(self, code: str) -> Rep:
+        """Return the rep a code stands for."""
         spec = decode(code)
-        return deal(spec, self.catalogue[spec.exercise], self._lent(spec.show, is_over))
+        return deal(spec, self.catalogue[spec.exercise], self.show(spec.show))
 
     def plan(self, store: Store, learner: str, *, minutes: float, rep_s: float) -> Plan:
         """Return the block that is due for a learner today, so many minutes long at so many seconds a rep."""
@@ -203,7 +203,7 @@ class Assembly:
         """Return what a sitting asks: a quiz's items, or what is proposed for the learner's ear."""
         if sitting.quiz:
             quiz = quiz_with_uid(store, sitting.quiz)
-            deals = quiz_deals(quiz, rebuilt=partial(self.rebuilt, is_over=is_over))
+            deals = quiz_deals(quiz, made=partial(self._made, is_over=is_over))
             return _Course(deals, quiz_items=tuple(map(quiz.key_of, quiz.items)))
         listening = listening_on(setup, level_db=level_left_db(store, sitting.learner))
         proposals = proposals_of(store, sitting, answered, listening=listening)
@@ -214,6 +214,10 @@ class Assembly:
         """Return the deals of a drill; one that is under way when it is over ends soon."""
         exercises = [self.catalogue[key] for key in sitting.exercises]
         return deals_of(sitting, exercises, self._lent(sitting.show, is_over), propose=propose)
+
+    def _made(self, item: QuizItem, *, is_over: Callable[[], bool]) -> Rep:
+        """Return the rep of a quiz's item, on the show and of the exercise it names."""
+        return deal(decode(item.code), self.catalogue[item.exercise], self._lent(item.show, is_over))
 
     def _lent(self, show: str, is_over: Callable[[], bool]) -> Show:
         """Return a show on which a deal that is no longer wanted ends soon."""
