@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
-from trainer.practice.evidence import BAND, DIRECTION, WAYS, Evidence, Told
+from trainer.practice.evidence import BAND, DIRECTION, LANE_UNIT, WAYS, Evidence, Told
 from trainer.practice.exercise import AnswerGiven, Scope
 from trainer.practice.fields import BandField, DirectionField, Field, OptionField
 from trainer.practice.values import Simple, Value, is_simple
@@ -16,7 +16,8 @@ def kind_name(exercise: str, scope: Scope, family: str = "") -> str:
 def named_by(*keys: str) -> Callable[[AnswerGiven], tuple[Evidence, ...]]:
     """Return what says the evidence of an answer whose subject is named in the fields of these keys.
 
-    All other fields (by how much, say) tell nothing of whether it was heard. A rep without a change says nothing.
+    All other fields (by how much, say) tell nothing of whether it was heard. A rep without a change says nothing; a
+    size in another unit than dB belongs to no octave band.
     """
 
     def evidence(answer: AnswerGiven) -> tuple[Evidence, ...]:
@@ -31,7 +32,7 @@ def named_by(*keys: str) -> Callable[[AnswerGiven], tuple[Evidence, ...]]:
                 kind=kind_name(answer.exercise, question.scope),
                 size=question.size,
                 unit=answer.unit,
-                bands=answer.bands,
+                bands=answer.bands if answer.unit == LANE_UNIT else {},
                 named=all(answer.grade.marks.get(one.key) == 1.0 for one in subject),
                 among=tuple(sorted((round(1.0 / one.chance, 9) for one in subject), reverse=True)),
                 direction=WAYS.get(way.true, 0) if way else 0,
