@@ -167,7 +167,9 @@ def test_no_true_peak_is_over_the_ceiling() -> None:
         Edit("trumpets", Level(gain_db=3.0)), excerpt=replace(noise_excerpt(1), stems=stems), played_db=6.0
     )
     plain, changed = heard_alone(rep)
-    assert max(true_peak_dbtp(sound, loop=True) for sound in (plain, changed)) == pytest.approx(-1.0, abs=0.01)
+    assert max(true_peak_dbtp(sound, loop=True) for sound in (plain, changed)) == pytest.approx(
+        -1.0, abs=0.01
+    )
     assert left_over_db(changed, gain(plain, gain_db=3.0)) < -100.0
 
 

@@ -74,8 +74,9 @@ def _under_one_gain(plain: Sound, changed: Sound, rep: Rep) -> tuple[Sound, Soun
     played_db = gain_as_played_db(rep)
     loudest_lufs = max(integrated_loudness_lufs(each) for each in (plain, changed)) + played_db
     gain_db = played_db + _lift_db(loudest_lufs, rep)
-    peak_dbtp = max(true_peak_dbtp(each, loop=True) for each in (plain, changed)) + gain_db
-    gain_db -= max(0.0, peak_dbtp - CEILING_DBTP)
+    room_dbtp = CEILING_DBTP - gain_db
+    peak_dbtp = max(true_peak_dbtp(each, loop=True, at_least_dbtp=room_dbtp) for each in (plain, changed))
+    gain_db -= max(0.0, peak_dbtp - room_dbtp)
     return gain(plain, gain_db=gain_db), gain(changed, gain_db=gain_db)
 
 

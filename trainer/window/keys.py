@@ -80,7 +80,7 @@ def _has_yours(session: Session) -> bool:
 
 
 def _has_alone(session: Session) -> bool:
-    return session.drill is not None and session.drill.is_alone_ready
+    return session.drill is not None and session.drill.is_alone_ready and not session.player.where
 
 
 def _only_words(session: Session) -> str:

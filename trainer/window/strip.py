@@ -53,7 +53,8 @@ def draw_strip(canvas: Canvas, rect: pygame.Rect, session: Session, versions: Se
     drill = session.drill
     assert drill is not None, "the strip belongs to a drill"
     canvas.panel(rect, fill=canvas.theme.panel, edge=canvas.theme.line)
-    strip = _lay_out(canvas, rect, versions, drill.only_words)
+    only_words = "" if drill.player.where else drill.only_words  # in files it is one more file
+    strip = _lay_out(canvas, rect, versions, only_words)
     if drill.rep is None:
         canvas.live(
             rect, lambda: _made_share(session), lambda now: _paint_making(now, strip, _made_share(session))
