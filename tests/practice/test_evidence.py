@@ -52,9 +52,7 @@ def evidences(draw: st.DrawFn) -> Evidence:
 
 @given(st.lists(evidences(), max_size=4))
 def test_evidence_comes_back_from_json_as_it_was(evidence: list[Evidence]) -> None:
-    texts = (
     texts = (json.dumps(plain(evidence), sort_keys=True) for plain in (plain_evidence, plain_told))
-    )
     again = evidence_from(*map(json.loads, texts))
     assert again == tuple(evidence)
     for mine, its in zip(again, evidence, strict=True):

@@ -11,7 +11,7 @@ from trainer.dsp.loudness import integrated_loudness_lufs, true_peak_dbtp
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.mixdown import bus
 from trainer.ensemble.parts import title_of
-from trainer.practice.change import MIX, Change
+from trainer.practice.change import MIX, Change, Stems
 from trainer.practice.deal import Rep
 from trainer.practice.fairness import CEILING_DBTP
 from trainer.sound import Sound
@@ -56,17 +56,26 @@ def target_alone(rep: Rep) -> tuple[Sound, Sound] | None:
     """
     if not targets_of(rep.change):
         return None
-    return _under_one_gain(*_contributions(rep.change, rep.excerpt), rep)
+    return _under_one_gain(*_contributions(rep), rep)
 
 
-def _contributions(change: Change, excerpt: Excerpt) -> tuple[Sound, Sound]:
-    """Return what the targets of a change contribute to the mix, before the change and after it."""
-    edits = [edit for edit in change.edits if edit.target != MIX]
-    plain = {part: excerpt.stems[part] for edit in edits for part in excerpt.parts_in(edit.target)}
-    changed = dict(plain)
-    for edit in edits:
-        changed |= edit.process.apply({part: changed[part] for part in excerpt.parts_in(edit.target)})
-    return bus(plain, excerpt.room), bus(changed, excerpt.room)
+def _contributions(rep: Rep) -> tuple[Sound, Sound]:
+    """Return what the targets of a rep's change contribute to the mix, in the plain version and in the changed one."""
+    stems = {part: rep.excerpt.stems[part] for part in rep.excerpt.parts if part in parts_alone(rep)}
+    setting = rep.exercise.setting(rep.question, rep.excerpt)
+    plain, changed = (_through(change, stems, rep.excerpt) for change in (setting, rep.change))
+    return bus(plain, rep.excerpt.room), bus(changed, rep.excerpt.room)
+
+
+def _through(change: Change, stems: Stems, excerpt: Excerpt) -> Stems:
+    """Return stems with what a change does to them; what it does to the mix, or to others, is left out."""
+    done = dict(stems)
+    for edit in change.edits:
+        if edit.target != MIX:
+            done |= edit.process.apply(
+                {part: done[part] for part in excerpt.parts_in(edit.target) if part in done}
+            )
+    return done
 
 
 def _under_one_gain(plain: Sound, changed: Sound, rep: Rep) -> tuple[Sound, Sound]:
@@ -81,12 +90,12 @@ def _under_one_gain(plain: Sound, changed: Sound, rep: Rep) -> tuple[Sound, Soun
 
 
 def gain_as_played_db(rep: Rep) -> float:
-    """Return the gain in dB that took an excerpt's mix to the plain version of a rep.
+    """Return the gain in dB that took a rep's plain mix to how it is played.
 
     Found from the sounds themselves, whatever brought the rep down or trimmed it: the gain of most loud
     samples, since held peaks are few.
     """
-    mix, played = rep.excerpt.mix.samples.ravel(), rep.plain.samples.ravel()
+    mix, played = rep.base.samples.ravel(), rep.plain.samples.ravel()
     loud = np.abs(mix) >= 0.5 * np.sqrt(np.mean(np.square(mix, dtype=np.float64)))
     return ratio_to_db(float(np.median(played[loud] / mix[loud])))
 
