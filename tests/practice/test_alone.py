@@ -43,7 +43,7 @@ def rep_of(*edits: Edit, excerpt: Excerpt | None = None, played_db: float = PLAY
     excerpt = excerpt or noise_excerpt(1).in_room(GYM)
     change = Change(edits)
     plain, changed = (gain(mix, gain_db=played_db) for mix in (excerpt.mix, changed_mix(change, excerpt)))
-    return replace(any_rep(), excerpt=excerpt, change=change, plain=plain, changed=changed)
+    return replace(any_rep(), excerpt=excerpt, base=excerpt.mix, change=change, plain=plain, changed=changed)
 
 
 def heard_alone(rep: Rep) -> tuple[Sound, Sound]:
