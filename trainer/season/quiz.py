@@ -6,11 +6,12 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
+from trainer.practice import catalogue
 from trainer.practice.attempt import Attempt
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import Question
 from trainer.practice.question_text import plain_question, question_from
-from trainer.practice.values import Answer, Value
+from trainer.practice.values import Answer, answer_from, plain_answer
 from trainer.progress.records import Record, record_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
@@ -74,6 +75,15 @@ class Quiz:
 
 
 @dataclass(frozen=True, slots=True)
+class UnreadableQuiz:
+    """A quiz that asks with fields that no exercise installed here brings; ``reason`` says so in one sentence."""
+
+    uid: str
+    title: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Taken:
     """A sitting of a quiz that was begun: its block's uid, when, and how many items were answered."""
 
@@ -119,7 +129,7 @@ def quiz_record(quiz: Quiz) -> Record:
             "seed": item.seed,
             "unit": item.unit,
             "question": plain_question(item.question),
-            "answer": dict(item.answer),
+            "answer": plain_answer(item.answer),
             "bands": [[band_hz, weight] for band_hz, weight in item.bands.items()],
         }
         for item in quiz.items
@@ -128,21 +138,34 @@ def quiz_record(quiz: Quiz) -> Record:
 
 
 def quizzes_of(store: Store) -> tuple[Quiz, ...]:
-    """Return the quizzes that are kept, the newest first."""
-    quizzes = map(_quiz_from, store.records(QUIZ_KIND))
+    """Return the quizzes that are kept and can be read here, the newest first; `unreadable_quizzes` are the rest."""
+    quizzes = [quiz for quiz in _read(store) if isinstance(quiz, Quiz)]
     return tuple(sorted(quizzes, key=lambda quiz: (quiz.made_at, quiz.uid), reverse=True))
 
 
-def quiz_named(quizzes: Iterable[Quiz], typed: str) -> Quiz:
+def unreadable_quizzes(store: Store) -> tuple[UnreadableQuiz, ...]:
+    """Return the quizzes that are kept and cannot be read here."""
+    return tuple(quiz for quiz in _read(store) if isinstance(quiz, UnreadableQuiz))
+
+
+def quiz_lengths(store: Store) -> dict[str, int]:
+    """Return how many items each quiz has, by its uid, those that cannot be read here included."""
+    return {record.key: len(json.loads(record.body)["items"]) for record in store.records(QUIZ_KIND)}
+
+
+def quiz_named(quizzes: Iterable[Quiz], typed: str, *, unreadable: Iterable[UnreadableQuiz] = ()) -> Quiz:
     """Return the quiz whose title, or the beginning of whose uid, was typed; the newest where nothing was.
 
     Raises
     ------
     Refused
-        If there is none, or there are several.
+        If there is none, there are several, or it cannot be read here.
     """
     there = tuple(quizzes)
     said = typed.strip().casefold()
+    for quiz in unreadable:
+        if said and (said == quiz.title.casefold() or quiz.uid.startswith(said)):
+            raise Refused(f"{quiz.title!r} cannot be read: {quiz.reason}")
     if not there:
         raise Refused("there is no quiz yet: `yardline quiz new` makes one")
     found = [quiz for quiz in there if said in (quiz.uid, quiz.title.casefold())] or [
@@ -159,9 +182,14 @@ def quiz_named(quizzes: Iterable[Quiz], typed: str) -> Quiz:
 
 
 def sittings_taken(store: Store, quiz: Quiz, learner: str) -> tuple[Taken, ...]:
-    """Return the sittings of a quiz that somebody has begun, in their order in time."""
+    """Return the sittings of a quiz that a learner has begun, in their order in time."""
+    return sittings_begun(store, quiz.uid, learner)
+
+
+def sittings_begun(store: Store, uid: str, learner: str) -> tuple[Taken, ...]:
+    """Return the sittings of the quiz of a uid that a learner has begun, in their order in time."""
     begun: dict[str, list[Attempt]] = {}
-    for attempt in store.attempts(quiz=quiz.uid, learner=learner):
+    for attempt in store.attempts(quiz=uid, learner=learner):
         begun.setdefault(attempt.block, []).append(attempt)
     return tuple(Taken(block, answers[0].at, len(answers)) for block, answers in begun.items())
 
@@ -179,6 +207,23 @@ def allowed_sittings(store: Store, quiz: Quiz, learner: str) -> int:
     return 1
 
 
+def _read(store: Store) -> list[Quiz | UnreadableQuiz]:
+    """Return every quiz, read as far as it can be; kinds of fields are known once all exercises are loaded."""
+    records = list(store.records(QUIZ_KIND))
+    found = list(map(_quiz_or_reason, records))
+    if any(isinstance(quiz, UnreadableQuiz) for quiz in found):
+        catalogue.load()
+        found = list(map(_quiz_or_reason, records))
+    return found
+
+
+def _quiz_or_reason(record: Record) -> Quiz | UnreadableQuiz:
+    try:
+        return _quiz_from(record)
+    except Refused as why:
+        return UnreadableQuiz(record.key, str(json.loads(record.body)["title"]), str(why))
+
+
 def _quiz_from(record: Record) -> Quiz:
     content = json.loads(record.body)
     items = tuple(_item_from(number, plain) for number, plain in enumerate(content["items"], 1))
@@ -186,7 +231,6 @@ def _quiz_from(record: Record) -> Quiz:
 
 
 def _item_from(number: int, plain: Mapping[str, Any]) -> QuizItem:
-    answer: dict[str, Value] = dict(plain["answer"])
     return QuizItem(
         number=number,
         exercise=plain["exercise"],
@@ -196,6 +240,6 @@ def _item_from(number: int, plain: Mapping[str, Any]) -> QuizItem:
         seed=int(plain["seed"]),
         unit=plain["unit"],
         question=question_from(plain["question"]),
-        answer=answer,
+        answer=answer_from(plain["answer"]),
         bands={float(band_hz): float(weight) for band_hz, weight in plain["bands"]},
     )
