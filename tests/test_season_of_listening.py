@@ -74,7 +74,7 @@ class Season:
             name,
             starts=self.assembly.starts,
             today=self.assembly.now().date(),
-            tallies=self.store.tallies(learner=name),
+            tallies=self.store.sums.tallies(learner=name),
         )
 
 
@@ -134,9 +134,9 @@ def drilled(assembly: Assembly, store: Store, learner: SimulatedLearner, clock: 
 
 
 def test_every_answer_of_the_season_is_kept(season: Season) -> None:
-    counts = {name: len(list(season.store.attempts(learner=name))) for name in NAMES}
+    counts = {name: len(list(season.store.log.attempts(learner=name))) for name in NAMES}
     assert counts == {name: DAYS * reps_of(name) for name in NAMES}
-    exercises = {attempt.exercise for attempt in season.store.attempts(learner=NAMES[0])}
+    exercises = {attempt.exercise for attempt in season.store.log.attempts(learner=NAMES[0])}
     assert exercises == set(season.assembly.catalogue.exercises)
 
 
@@ -176,7 +176,7 @@ def test_the_learner_with_a_hole_is_told_so_and_nobody_else_is_told_of_one_there
 
 
 def test_what_is_asked_stays_near_three_right_in_four(season: Season) -> None:
-    attempts = [attempt for name in NAMES for attempt in season.store.attempts(learner=name)]
+    attempts = [attempt for name in NAMES for attempt in season.store.log.attempts(learner=name)]
     named = [
         all(mark == 1.0 for key, mark in one.marks.items() if key not in ("amount", "hardness"))
         for one in attempts

@@ -225,9 +225,9 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Store, in
 
 def test_a_filled_store_gives_back_every_attempt(filled: tuple[Store, int]) -> None:
     store, count = filled
-    kept = list(store.attempts())
+    kept = list(store.log.attempts())
     assert len(kept) == count
-    assert set(store.learners()) == {traits.name for traits in LEARNERS}
+    assert set(store.log.learners()) == {traits.name for traits in LEARNERS}
     season = Season(EXERCISES, NOW, weeks=1, seed=0)
     first = {one.uid: one for traits in LEARNERS for week in season.attempts(traits) for one in week}
     assert {attempt.uid: attempt for attempt in kept} == first
@@ -237,4 +237,4 @@ def test_a_store_that_knows_a_learner_already_is_refused_and_left_as_it_is(fille
     store, count = filled
     with pytest.raises(Refused, match=r"answers by Heron, Plover.*--home"):
         fill(store, EXERCISES, now=NOW, weeks=2, seed=1, bar=Progress(disable=True))
-    assert sum(1 for _ in store.attempts()) == count
+    assert sum(1 for _ in store.log.attempts()) == count

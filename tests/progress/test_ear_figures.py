@@ -41,8 +41,8 @@ def test_the_figures_of_the_store_are_those_of_its_attempts(tmp_path: Path) -> N
     attempts = evenings(20, a_day=6)
     today = attempts[-1].at.date()
     with open_store(tmp_path / "store.sqlite", now=START) as store:
-        store.add_all(attempts)
-        tallies = store.tallies(learner="Heron")
+        store.log.add_all(attempts)
+        tallies = store.sums.tallies(learner="Heron")
         for _ in range(2):  # replayed, then from the days kept
             found = ear_figures_of(store, "Heron", starts=STARTS, today=today, tallies=tallies)
             assert found == figures(attempts)

@@ -104,13 +104,13 @@ def test_every_earlier_schema_is_tested() -> None:
 def test_an_earlier_store_is_brought_up_to_date_with_its_rows(version: int, tmp_path: Path) -> None:
     path = old_store(tmp_path / "old.sqlite", SCHEMAS[version] + ROW)
     with open_store(path, now=START) as store:
-        assert list(store.attempts()) == [attempt(1, setup="")]
-        store.add(attempt(2, quiz_item="week-1.3"))
-        assert store.tallies(learner="Heron") == (Tally(START.date(), "octave-tone", 1000.0, 2.0, 2.0),)
-        store.set_setting("Heron", "level_db", -20.0)
-        assert store.put([record_of("member", "Heron", {"name": "Heron"}, at=START)]) == 1
+        assert list(store.log.attempts()) == [attempt(1, setup="")]
+        store.log.add(attempt(2, quiz_item="week-1.3"))
+        assert store.sums.tallies(learner="Heron") == (Tally(START.date(), "octave-tone", 1000.0, 2.0, 2.0),)
+        store.settings.set("Heron", "level_db", -20.0)
+        assert store.records.put([record_of("member", "Heron", {"name": "Heron"}, at=START)]) == 1
     with open_store(path, now=START) as store:
-        assert list(store.attempts()) == [attempt(1, setup=""), attempt(2, quiz_item="week-1.3")]
+        assert list(store.log.attempts()) == [attempt(1, setup=""), attempt(2, quiz_item="week-1.3")]
     assert columns(path) == columns_of_today()
 
 
@@ -157,4 +157,4 @@ def test_a_step_that_fails_leaves_the_store_as_it_was(
     assert columns(path) == before
     monkeypatch.undo()
     with open_store(path, now=START) as store:
-        assert list(store.attempts()) == [attempt(1, setup="")]
+        assert list(store.log.attempts()) == [attempt(1, setup="")]

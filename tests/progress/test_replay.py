@@ -57,11 +57,11 @@ def same(one: Ear, other: Ear) -> bool:
 
 
 def kept(store: Store) -> int:
-    return len(store.kept_days("Heron", made_by=made_by_of(STARTS), before=TODAY))
+    return len(store.ears.kept("Heron", made_by=made_by_of(STARTS), before=TODAY))
 
 
 def test_kept_or_replayed_the_ear_is_the_same_to_the_last_bit(store: Store) -> None:
-    store.add_all(log())
+    store.log.add_all(log())
     plain = on_day(replay(log(), STARTS), TODAY)
     first, again = look(store), look(store)
     assert kept(store) == len(first.days) == 8
@@ -78,34 +78,23 @@ def test_kept_or_replayed_the_ear_is_the_same_to_the_last_bit(store: Store) -> N
 def test_an_attempt_that_comes_in_late_takes_away_what_was_kept_from_its_day_on(store: Store) -> None:
     attempts = log()
     late = attempts.pop(20)
-    store.add_all(attempts)
+    store.log.add_all(attempts)
     look(store)
-    store.add(late)
+    store.log.add(late)
     assert kept(store) == (late.at.date() - START.date()).days
     assert same(look(store).now, on_day(replay(log(), STARTS), TODAY))
     assert kept(store) == 8
 
 
 def test_another_learners_attempts_take_nothing_away(store: Store) -> None:
-    store.add_all(log())
+    store.log.add_all(log())
     look(store)
-    store.add_all(log(9, first=500, learner="Plover"))
+    store.log.add_all(log(9, first=500, learner="Plover"))
     assert kept(store) == 8
 
 
-def test_what_is_kept_is_refused_where_the_log_has_grown_meanwhile(store: Store) -> None:
-    attempts = log()
-    store.add_all(attempts[:-1])
-    seen = len(attempts) - 2
-    is_kept = store.keep_days(
-        "Heron", [(START.date(), "x")], made_by="x", seen=seen, before=START + timedelta(days=30)
-    )
-    assert not is_kept
-    assert store.kept_days("Heron", made_by="x", before=TODAY) == ()
-
-
 def test_ears_made_otherwise_are_replayed_and_replaced(store: Store) -> None:
-    store.add_all(log())
+    store.log.add_all(log())
     look(store)
     other = replayed(store, "Heron", starts={"octave-tone": 9.0, "level": 6.0}, today=TODAY)
     assert same(other.now, on_day(replay(log(), STARTS), TODAY))
@@ -116,7 +105,7 @@ def test_before_a_time_only_what_was_answered_before_it_counts_and_what_is_kept_
     store: Store,
 ) -> None:
     attempts = log()
-    store.add_all(attempts)
+    store.log.add_all(attempts)
     half = attempts[30].at
     ear = ear_of(store, "Heron", starts=STARTS, today=half.date(), before=half)
     assert same(ear, on_day(replay(attempts[:30], STARTS), half.date()))
@@ -125,7 +114,7 @@ def test_before_a_time_only_what_was_answered_before_it_counts_and_what_is_kept_
 
 def test_every_day_is_there_idle_ones_too_and_each_is_the_end_of_its_day(store: Store) -> None:
     attempts = log()
-    store.add_all(attempts)
+    store.log.add_all(attempts)
     days = every_day(look(store))
     assert [ear.day for ear in days] == [START.date() + timedelta(days=day) for day in range(DAYS + 1)]
     for ear in days[:-1]:
@@ -141,7 +130,7 @@ def test_somebody_new_has_an_ear_that_nothing_is_known_of(store: Store) -> None:
 
 
 def test_one_is_told_how_far_a_long_replay_is(store: Store) -> None:
-    store.add_all(log(2100))
+    store.log.add_all(log(2100))
     told: list[int] = []
     replayed(store, "Heron", starts=STARTS, today=TODAY, heard=told.append)
     assert told == [1000, 2000]
@@ -150,19 +139,19 @@ def test_one_is_told_how_far_a_long_replay_is(store: Store) -> None:
 def test_where_a_day_cannot_be_kept_the_ear_is_there_all_the_same(
     store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    store.add_all(log())
+    store.log.add_all(log())
 
     def full(*_: object, **__: object) -> bool:
         raise StoreError("the disk is full")
 
-    monkeypatch.setattr(store, "keep_days", full)
+    monkeypatch.setattr(store.ears, "keep", full)
     assert same(look(store).now, on_day(replay(log(), STARTS), TODAY))
     assert kept(store) == 0
 
 
 def test_attempts_on_one_setup_are_those_that_name_it(store: Store) -> None:
     attempts = [replace(one, setup=("studio", "", "bus")[number % 3]) for number, one in enumerate(log(30))]
-    store.add_all(attempts)
+    store.log.add_all(attempts)
     for setup in ("studio", "", "bus", "stadium"):
         wanted = [one for one in attempts if one.setup == setup]
-        assert list(store.attempts(learner="Heron", setup=setup)) == wanted
+        assert list(store.log.attempts(learner="Heron", setup=setup)) == wanted

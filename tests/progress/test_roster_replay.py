@@ -29,7 +29,7 @@ def logs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[Attempt]]:
     programme_store(path, learners=LEARNERS, attempts=320, seed=5)
     with open_store(path, now=BEGINS) as store:
         return {
-            name: _uneven(number, list(store.attempts(learner=name))) for number, name in enumerate(NAMES)
+            name: _uneven(number, list(store.log.attempts(learner=name))) for number, name in enumerate(NAMES)
         }
 
 
@@ -47,7 +47,7 @@ def _uneven(number: int, attempts: list[Attempt]) -> list[Attempt]:
 @pytest.fixture
 def store(tmp_path: Path, logs: dict[str, list[Attempt]]) -> Iterator[Store]:
     with open_store(tmp_path / "store.sqlite", now=BEGINS) as opened:
-        opened.add_all(attempt for log in logs.values() for attempt in log)
+        opened.log.add_all(attempt for log in logs.values() for attempt in log)
         yield opened
 
 
@@ -69,7 +69,7 @@ def test_together_alone_or_kept_an_ear_is_the_same_to_the_last_bit(
             assert same(found.now, plain)
         days = sorted({attempt.at.date() for attempt in log})
         assert [ear.last_day for ear in first[name].days] == days
-        assert len(store.kept_days(name, made_by=made_by_of(STARTS), before=TODAY)) == len(days)
+        assert len(store.ears.kept(name, made_by=made_by_of(STARTS), before=TODAY)) == len(days)
         for ears in zip(first[name].days, again[name].days, one.days, strict=True):
             assert all(same(ears[0], other) for other in ears[1:])
     assert len({first[name].now.kinds for name in NAMES}) > 1
@@ -107,7 +107,7 @@ def test_few_are_looked_for_by_name_and_many_in_all_of_the_log_with_the_same_out
 def test_an_attempt_that_comes_in_late_is_replayed(store: Store, logs: dict[str, list[Attempt]]) -> None:
     look(store)
     late = answered(1, band_hz=500.0, said_hz=63.0, learner=NAMES[0], at=BEGINS + timedelta(days=3))
-    store.add(late)
+    store.log.add(late)
     log = sorted([*logs[NAMES[0]], late], key=lambda one: (one.at, one.uid))
     assert same(look(store)[NAMES[0]].now, alone(log))
 

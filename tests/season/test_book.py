@@ -55,11 +55,13 @@ def store(attempts: dict[str, list[Attempt]], tmp_path_factory: pytest.TempPathF
     path: Path = tmp_path_factory.mktemp("book") / "store.sqlite"
     with open_store(path, now=NOW) as store:
         for of_learner in attempts.values():
-            store.add_all(of_learner)
+            store.log.add_all(of_learner)
         quiz = tone_quiz()
         keep_quiz(store, quiz)
         for returned in class_of(quiz, 3, default_rng(1)):
-            store.add_all(attempts_of(quiz, replace(returned, sitting=sitting_of(quiz, returned.learner, 1))))
+            store.log.add_all(
+                attempts_of(quiz, replace(returned, sitting=sitting_of(quiz, returned.learner, 1)))
+            )
         add_member(store, "Heron", role="audio staff", section="brass", now=NOW)
         rename_member(store, "Heron", "Grey Heron", now=NOW + timedelta(seconds=1))
         add_member(store, "Sanderling", now=NOW)
@@ -174,7 +176,7 @@ def test_idle_weeks_after_a_season_are_not_shown_and_none_before_it(store: Store
 def weeks_of(store: Store, name: str, plan: SeasonPlan | None, today: date) -> tuple[WeekDone, ...]:
     member, ear = roster_of(store).named(name), replayed(store, name, starts=STARTS, today=today)
     known = known_of(store, plan, today=today)
-    return learner_page(member, ear, store.tallies(learner=name), known).weeks
+    return learner_page(member, ear, store.sums.tallies(learner=name), known).weeks
 
 
 def test_how_many_pages_are_made_is_told(store: Store) -> None:
@@ -196,8 +198,8 @@ def test_giving_up_and_other_fields_are_counted_for_what_they_are(tmp_path: Path
     given += [answered(3, band_hz=250.0, said_hz=250.0, said="cut"), answered(4, band_hz=63.0, said_hz=63.0)]
     given += [answered(5, band_hz=63.0, said_hz=63.0, exercise="level")]
     with open_store(tmp_path / "store.sqlite", now=NOW) as store:
-        store.add_all(given)
-        said = store.said(exercise="octave-tone")["Heron"]
+        store.log.add_all(given)
+        said = store.sums.said(exercise="octave-tone")["Heron"]
     assert said.bands == band_confusions(given[:4])
     assert said.directions == confusions(given[:4], field="direction", keys=("boost", "cut"))
     assert (said.bands.unsaid[3], said.bands.counts[3][4], said.directions.counts) == (1, 1, ((2, 1), (0, 0)))
@@ -211,10 +213,10 @@ def test_weeks_begin_on_any_weekday_and_a_block_over_midnight_is_one_in_all(tmp_
         for n in range(1, 90)
     ]
     with open_store(tmp_path / "store.sqlite", now=NOW) as store:
-        store.add_all(given)
+        store.log.add_all(given)
         for later in range(7, 21):
             begins = first.date() + timedelta(days=later)
-            done = store.done(since=begins)["Heron"]
+            done = store.sums.done(since=begins)["Heron"]
             pairs = [((one.at.date() - begins).days // 7, one.block) for one in given]
             answers, blocks = Counter(week for week, _ in pairs), Counter(week for week, _ in set(pairs))
             assert done.weeks == {week: Done(answers[week], blocks[week]) for week in answers}

@@ -44,7 +44,7 @@ def focus(scale: Scale, clock: Clock) -> Measured:
 def replay(scale: Scale, clock: Clock) -> Measured:
     """Measure a learner's log replayed from nothing, and then from what is kept of the days gone by."""
     with tempfile.TemporaryDirectory() as folder, open_store(Path(folder) / "store", now=START) as store:
-        store.add_all(attempts(scale.replayed))
+        store.log.add_all(attempts(scale.replayed))
         today = (START + timedelta(seconds=30 * scale.replayed)).date() + timedelta(days=1)
         look = partial(ear_of, store, LEARNER, starts=STARTS, today=today)
         first_s, again_s = (seconds_of(look, clock=clock) for _ in range(2))

@@ -60,7 +60,7 @@ def add(scale: Scale, clock: Clock) -> Measured:
     """Measure how long an answer takes to be on the disk, beside a bare insert that is as safe."""
     with tempfile.TemporaryDirectory() as folder:
         with open_store(Path(folder) / "store.sqlite", now=START) as store:
-            works = [partial(store.add, attempt) for attempt in attempts(scale.adds)]
+            works = [partial(store.log.add, attempt) for attempt in attempts(scale.adds)]
             ours_s = median_s(works, clock=clock)
         with closing(sqlite3.connect(Path(folder) / "bare.sqlite")) as bare:
             bare.executescript(
@@ -76,8 +76,8 @@ def figures(scale: Scale, clock: Clock) -> Measured:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "store.sqlite"
         with open_store(path, now=START) as store:
-            store.add_all(attempts(scale.attempts))
-            works = [lambda: band_figures_of(store.tallies(learner=LEARNER))] * 3
+            store.log.add_all(attempts(scale.attempts))
+            works = [lambda: band_figures_of(store.sums.tallies(learner=LEARNER))] * 3
             ours_s = median_s(works, clock=clock)
         with closing(sqlite3.connect(path)) as bare:
             reads = [lambda: bare.execute("SELECT * FROM attempts").fetchall()] * 3

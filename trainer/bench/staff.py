@@ -34,7 +34,7 @@ PAGES = 5
 def roster_replay(scale: Scale, clock: Clock) -> Measured:
     """Measure the log of a programme replayed from nothing, then from its days kept, beside learner by learner."""
     with _programme(scale) as (path, store):
-        names, made_mb = store.learners(), peak_bytes() / 1e6
+        names, made_mb = store.log.learners(), peak_bytes() / 1e6
         look = partial(replayed_all, store, names, starts=STARTS, today=TODAY)
         first_s, again_s = (seconds_of(look, clock=clock) for _ in range(2))
         peak_mb = peak_bytes() / 1e6
@@ -42,7 +42,7 @@ def roster_replay(scale: Scale, clock: Clock) -> Measured:
         alone_s = median_s(alone, clock=clock) * len(names)
         with closing(sqlite3.connect(path)) as bare:
             bare_s = seconds_of(lambda: _read_all(bare), clock=clock)
-        answers = store.count()
+        answers = store.log.count()
     note = (
         f"{answers} answers of {len(names)} learners; {again_s:.2f} s once their days are kept; "
         f"a bare read of the same rows {bare_s:.1f} s; {peak_mb:.0f} MB at most, {made_mb:.0f} MB before"
@@ -53,7 +53,7 @@ def roster_replay(scale: Scale, clock: Clock) -> Measured:
 def page(scale: Scale, clock: Clock) -> Measured:
     """Measure what a learner's progress page reads, trend and all, beside a bare read of their rows."""
     with _programme(scale) as (path, store):
-        names = store.learners()[:PAGES]
+        names = store.log.learners()[:PAGES]
         for name in names:
             ear_of(store, name, starts=STARTS, today=TODAY)
         now = datetime.combine(TODAY, time(12), tzinfo=UTC)
@@ -62,7 +62,7 @@ def page(scale: Scale, clock: Clock) -> Measured:
         page_s = median_s(pages, clock=clock)
         with closing(sqlite3.connect(path)) as bare:
             bare_s = median_s([partial(_read_learner, bare, name) for name in names], clock=clock)
-        note = f"the median of {len(names)} learners of {store.count() // len(store.learners())} answers each"
+        note = f"the median of {len(names)} learners of {store.log.count() // len(store.log.learners())} answers each"
     return Measured(1e3 * page_s, 1e3 * bare_s, "bare read of the learner's rows", note)
 
 
@@ -72,7 +72,7 @@ def book(scale: Scale, clock: Clock) -> Measured:
         keep_plan(store, usual_plan(BEGINS.date()), now=BEGINS)
         make = partial(_write_book, store, path.parent)
         first_s, again_s = (seconds_of(make, clock=clock) for _ in range(2))
-        answers, learners, peak_mb = store.count(), len(store.learners()), peak_bytes() / 1e6
+        answers, learners, peak_mb = store.log.count(), len(store.log.learners()), peak_bytes() / 1e6
     note = (
         f"{answers} answers of {learners} learners, PDF and web page; {again_s:.0f} s once their days are kept; "
         f"{peak_mb:.0f} MB at most"
@@ -82,7 +82,7 @@ def book(scale: Scale, clock: Clock) -> Measured:
 
 def _write_book(store: Store, folder: Path) -> None:
     now = datetime.combine(TODAY, time(12), tzinfo=UTC)
-    catch_up(store, store.learners(), starts=STARTS, today=TODAY, now=now)
+    catch_up(store, store.log.learners(), starts=STARTS, today=TODAY, now=now)
     made = book_of(store, starts=STARTS, today=TODAY)
     write_book_pdf(made, folder / "book.pdf")
     write_book_html(made, folder / "book.html")
@@ -100,7 +100,7 @@ def _programme(scale: Scale) -> Iterator[tuple[Path, Store]]:
 
 
 def _alone(store: Store, learner: str) -> None:
-    replay(store.attempts(learner=learner), STARTS)
+    replay(store.log.attempts(learner=learner), STARTS)
 
 
 def _read_all(bare: sqlite3.Connection) -> int:

@@ -44,7 +44,7 @@ def _made(title: str) -> "Book":
 
     assembly = Assembly(environ=os.environ)
     with assembly.open_store() as store:
-        works = ("Replaying the answers", store.count()), ("Working out", len(roster_of(store).present))
+        works = ("Replaying the answers", store.log.count()), ("Working out", len(roster_of(store).present))
         with told_bars(*works) as (heard, told):
             now, starts = assembly.now(), assembly.starts
             learners = [member.learner for member in roster_of(store).present]

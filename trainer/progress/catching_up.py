@@ -42,10 +42,10 @@ def catch_up(
     """
     made_by = made_by_of(starts)
     unkept = [
-        name for name in learners if not store.kept_days(name, made_by=made_by, before=today, only_last=True)
+        name for name in learners if not store.ears.kept(name, made_by=made_by, before=today, only_last=True)
     ]
     processes = cores or os.cpu_count() or 1
-    if processes < 2 or len(unkept) < processes or store.count() < WORTH_IT:
+    if processes < 2 or len(unkept) < processes or store.log.count() < WORTH_IT:
         return
     context = multiprocessing.get_context("spawn")
     counts, total = context.Queue(), 0

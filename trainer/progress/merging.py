@@ -67,13 +67,17 @@ def merge_files(
         try:
             sources = [stack.enter_context(_opened(path, own=own, now=now, heard=heard)) for path in paths]
             for source in sources:
-                heard.total += 2 * source.count()
+                heard.total += 2 * source.log.count()
             for path, source in zip(paths, sources, strict=True):
                 _look_through(store, source, path, heard)
         except Refused as why:
             raise Refused(f"nothing was merged: {why}") from why
         return tuple(
-            Merged(path, store.add_all(heard.passing(source.attempts())), store.put(source.records()))
+            Merged(
+                path,
+                store.log.add_all(heard.passing(source.log.attempts())),
+                store.records.put(source.records.all()),
+            )
             for path, source in zip(paths, sources, strict=True)
         )
 
@@ -117,8 +121,8 @@ def _read_into(source: Store, path: Path, heard: "_Heard") -> None:
             else:
                 yield one
 
-    source.add_all(attempts())
-    source.put(records)
+    source.log.add_all(attempts())
+    source.records.put(records)
 
 
 def _is_sqlite(path: Path) -> bool:
@@ -137,10 +141,10 @@ def _is_sqlite(path: Path) -> bool:
 
 def _look_through(store: Store, source: Store, path: Path, heard: "_Heard") -> None:
     try:
-        for record in source.records():
+        for record in source.records.all():
             if not isinstance(json.loads(record.body), dict):
                 raise Refused(f"{path} is damaged: a record of kind {record.kind!r} holds no object")
-        unlike = store.unlike(heard.passing(source.attempts()))
+        unlike = store.log.unlike(heard.passing(source.log.attempts()))
     except Refused:
         raise
     except (

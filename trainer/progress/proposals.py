@@ -9,7 +9,10 @@ from numpy.random import Generator
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
 from trainer.practice.exercise import Exercise, Focus
+from trainer.practice.sitting import Sitting
+from trainer.progress.replay import ear_of
 from trainer.progress.schedule import aims, next_focus
+from trainer.progress.store import Store
 from trainer.progress.thresholds.ear import Ear, Starts, after, is_named
 
 
@@ -81,6 +84,23 @@ class Proposals:
             self._wrong_in_a_row = 0 if is_named(attempt) else self._wrong_in_a_row + 1
         self._taken_in += len(counting)
         return self._ear
+
+
+def proposals_of(
+    store: Store,
+    sitting: Sitting,
+    answered: Iterable[Attempt],
+    *,
+    starts: Starts,
+    usable_hz: Sequence[float] = NOMINAL_HZ,
+) -> Proposals:
+    """Return what a sitting asks: it hangs on the log before it and its own answers, and on nothing else."""
+    today = sitting.begun_at.date()
+
+    def load() -> Ear:
+        return ear_of(store, sitting.learner, starts=starts, today=today, before=sitting.begun_at)
+
+    return Proposals(load, today=today, starts=starts, usable_hz=usable_hz, answered=answered)
 
 
 def _days_away(ear: Ear, today: date) -> int:

@@ -84,7 +84,7 @@ def replayed(
     kept = kept_ears(store, learner, starts=starts, today=today, only_last=only_last)
     together = Together([kept[-1] if kept else new_ear()], starts)
     fresh: list[Ear] = []
-    rows = store.columns(COLUMNS, learner=learner, since=since_of(kept), before=before)
+    rows = store.log.columns(COLUMNS, learner=learner, since=since_of(kept), before=before)
     for day, of_day in groupby(_told(rows, heard), key=_day_of_row):
         together.hear(day, {0: list(map(answered_in_row, of_day))})
         if day < today:
@@ -110,7 +110,7 @@ def kept_ears(
     store: Store, learner: str, *, starts: Starts, today: date, only_last: bool = False
 ) -> list[Ear]:
     """Return what was kept of a learner's ear on days before today, in order; or of the last alone."""
-    states = store.kept_days(learner, made_by=made_by_of(starts), before=today, only_last=only_last)
+    states = store.ears.kept(learner, made_by=made_by_of(starts), before=today, only_last=only_last)
     return [_read(state) for state in states]
 
 
@@ -126,7 +126,7 @@ def keep_ears(store: Store, learner: str, fresh: Sequence[Ear], *, starts: Start
     written = [(_day(one), _written(one)) for one in fresh]
     end = _after_day(_day(fresh[-1]))
     with suppress(StoreError):  # nothing hangs on what is kept: the log is replayed next time
-        store.keep_days(learner, written, made_by=made_by_of(starts), seen=fresh[-1].seen, before=end)
+        store.ears.keep(learner, written, made_by=made_by_of(starts), seen=fresh[-1].seen, before=end)
 
 
 def _told(rows: Iterable[Row], heard: Heard) -> Iterator[Row]:

@@ -81,10 +81,10 @@ def _rows(store: Store, names: Sequence[str], sinces: Sequence[datetime | None])
     """Yield the attempts of the learners in the order of time; others' may be among them."""
     if len(names) <= FEW:
         mine = (
-            store.columns(COLUMNS, learner=name, since=since)
+            store.log.columns(COLUMNS, learner=name, since=since)
             for name, since in zip(names, sinces, strict=True)
         )
         return merge(*mine, key=lambda row: row[_AT_US])
     known = [since for since in sinces if since is not None]
     since = min(known) if len(known) == len(sinces) else None
-    return store.columns(COLUMNS, learners=names, since=since)
+    return store.log.columns(COLUMNS, learners=names, since=since)

@@ -120,7 +120,7 @@ def _setup(plain: Any) -> Setup:
 
 def setups_of(store: Store, learner: str) -> tuple[Setup, ...]:
     """Return a learner's setups, in the order they were made; none where what is kept cannot be read."""
-    text = str(store.get_setting(learner, SETUPS_SETTING, "") or "[]")
+    text = str(store.settings.get(learner, SETUPS_SETTING, "") or "[]")
     try:
         return from_text(text)
     except ValueError:
@@ -129,14 +129,19 @@ def setups_of(store: Store, learner: str) -> tuple[Setup, ...]:
 
 def chosen_setup(store: Store, learner: str) -> Setup | None:
     """Return the setup a learner listens on, or None where they never said."""
-    name = store.get_setting(learner, CHOSEN_SETTING, "")
+    name = store.settings.get(learner, CHOSEN_SETTING, "")
     return next((setup for setup in setups_of(store, learner) if setup.name == name), None)
+
+
+def usable_on(setup: Setup | None) -> tuple[float, ...]:
+    """Return the octave bands (nominal hertz) a setup can play; all of them where it was never said."""
+    return NOMINAL_HZ if setup is None else setup.usable_hz
 
 
 def keep_setup(store: Store, learner: str, setup: Setup) -> None:
     """Keep a setup, in place of one of the same name, and choose it."""
     others = [other for other in setups_of(store, learner) if other.name != setup.name]
-    store.set_setting(learner, SETUPS_SETTING, to_text([*others, setup]))
+    store.settings.set(learner, SETUPS_SETTING, to_text([*others, setup]))
     choose_setup(store, learner, setup.name)
 
 
@@ -144,14 +149,14 @@ def calibrate_setup(store: Store, learner: str, name: str, calibration: Calibrat
     """Keep what a meter read on a setup, and return the setup."""
     changed = replace(setup_named(store, learner, name), calibration=calibration)
     setups = [changed if setup.name == changed.name else setup for setup in setups_of(store, learner)]
-    store.set_setting(learner, SETUPS_SETTING, to_text(setups))
+    store.settings.set(learner, SETUPS_SETTING, to_text(setups))
     return changed
 
 
 def choose_setup(store: Store, learner: str, name: str) -> Setup:
     """Choose the setup a learner listens on, and return it."""
     setup = setup_named(store, learner, name)
-    store.set_setting(learner, CHOSEN_SETTING, setup.name)
+    store.settings.set(learner, CHOSEN_SETTING, setup.name)
     return setup
 
 
@@ -159,7 +164,7 @@ def forget_setup(store: Store, learner: str, name: str) -> None:
     """Forget a setup; the answers given on it stay."""
     gone = setup_named(store, learner, name)
     left = [setup for setup in setups_of(store, learner) if setup.name != gone.name]
-    store.set_setting(learner, SETUPS_SETTING, to_text(left))
+    store.settings.set(learner, SETUPS_SETTING, to_text(left))
 
 
 def setup_named(store: Store, learner: str, name: str) -> Setup:

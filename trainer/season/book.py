@@ -77,14 +77,14 @@ def book_of(
     ears: dict[str, EarFigures] = {}
     for number, member in enumerate(roster.present, 1):
         replay = replays.pop(member.learner)
-        tallies = store.tallies(learner=member.learner)
+        tallies = store.sums.tallies(learner=member.learner)
         page = learner_page(member, replay, tallies, known)
         pages.append(page)
         rows.append(_row(page))
         beliefs[member.learner], ears[member.learner] = replay.now.belief, page.ear
         told(number)
     names = {member.learner: member.name for member in roster.members}
-    quizzes = [(quiz, list(store.attempts(quiz=quiz.uid))) for quiz in quizzes_of(store)]
+    quizzes = [(quiz, list(store.log.attempts(quiz=quiz.uid))) for quiz in quizzes_of(store)]
     return Book(
         title=title or (plan.title if plan is not None else "Season"),
         made_on=today,
@@ -98,12 +98,12 @@ def book_of(
 def known_of(store: Store, plan: SeasonPlan | None, *, today: date) -> Known:
     """Return what the pages of a book are made from."""
     begins_on = plan.starts_on if plan is not None else _first_monday(store) or today
-    return Known(plan, today, begins_on, store.done(since=begins_on), store.said(exercise=TONE))
+    return Known(plan, today, begins_on, store.sums.done(since=begins_on), store.sums.said(exercise=TONE))
 
 
 def _first_monday(store: Store) -> date | None:
     """Return the Monday of the week in which anybody first answered."""
-    first = next(store.attempts(), None)
+    first = next(store.log.attempts(), None)
     if first is None:
         return None
     day = first.at.date()

@@ -64,7 +64,7 @@ def standings_of(
     for number, member in enumerate(chosen, 1):
         belief = replays[member.learner].now.belief
         answers: dict[float, float] = {}
-        for tally in store.tallies(learner=member.learner):
+        for tally in store.sums.tallies(learner=member.learner):
             answers[tally.band_hz] = answers.get(tally.band_hz, 0.0) + tally.asked
         early_hz = frozenset(one.band_hz for one in smallest_changes(belief, answers) if one.is_early)
         aims = aims_of(belief, plan, today)

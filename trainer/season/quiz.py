@@ -17,8 +17,6 @@ from trainer.progress.store import Store
 from trainer.refusal import Refused
 
 QUIZ_KIND = "quiz"
-ALLOWED_KIND = "quiz-allowed"
-"""Under the quiz's uid and the learner: how many sittings staff allow them."""
 SHOWN_LETTERS = 6
 """So much of a quiz's uid tells it from others where people type it."""
 
@@ -83,15 +81,6 @@ class UnreadableQuiz:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """A sitting of a quiz that was begun: its block's uid, when, and how many items were answered."""
-
-    block: str
-    begun_at: datetime
-    answered: int
-
-
 def item_of(rep: Rep, number: int) -> QuizItem:
     """Return a rep as an item; none of its sound is kept."""
     return QuizItem(
@@ -115,7 +104,7 @@ def number_of(attempt: Attempt) -> int:
 
 def keep_quiz(store: Store, quiz: Quiz) -> None:
     """Keep a quiz."""
-    store.put([quiz_record(quiz)])
+    store.records.put([quiz_record(quiz)])
 
 
 def quiz_record(quiz: Quiz) -> Record:
@@ -150,7 +139,13 @@ def unreadable_quizzes(store: Store) -> tuple[UnreadableQuiz, ...]:
 
 def quiz_lengths(store: Store) -> dict[str, int]:
     """Return how many items each quiz has, by its uid, those that cannot be read here included."""
-    return {record.key: len(json.loads(record.body)["items"]) for record in store.records(QUIZ_KIND)}
+    records = store.records.of_kind(QUIZ_KIND)
+    return {record.key: len(json.loads(record.body)["items"]) for record in records}
+
+
+def quiz_with_uid(store: Store, uid: str) -> Quiz:
+    """Return the quiz of a uid that is kept."""
+    return next(quiz for quiz in quizzes_of(store) if quiz.uid == uid)
 
 
 def quiz_named(quizzes: Iterable[Quiz], typed: str, *, unreadable: Iterable[UnreadableQuiz] = ()) -> Quiz:
@@ -181,35 +176,9 @@ def quiz_named(quizzes: Iterable[Quiz], typed: str, *, unreadable: Iterable[Unre
     )
 
 
-def sittings_taken(store: Store, quiz: Quiz, learner: str) -> tuple[Taken, ...]:
-    """Return the sittings of a quiz that a learner has begun, in their order in time."""
-    return sittings_begun(store, quiz.uid, learner)
-
-
-def sittings_begun(store: Store, uid: str, learner: str) -> tuple[Taken, ...]:
-    """Return the sittings of the quiz of a uid that a learner has begun, in their order in time."""
-    begun: dict[str, list[Attempt]] = {}
-    for attempt in store.attempts(quiz=uid, learner=learner):
-        begun.setdefault(attempt.block, []).append(attempt)
-    return tuple(Taken(block, answers[0].at, len(answers)) for block, answers in begun.items())
-
-
-def allow_sittings(store: Store, quiz: Quiz, learner: str, count: int, *, now: datetime) -> None:
-    """Allow a learner so many sittings of a quiz in all."""
-    store.put([record_of(ALLOWED_KIND, f"{quiz.uid}:{learner}", {"sittings": count}, at=now)])
-
-
-def allowed_sittings(store: Store, quiz: Quiz, learner: str) -> int:
-    """Return how many sittings of a quiz a learner is allowed: one unless staff said otherwise."""
-    for record in store.records(ALLOWED_KIND):
-        if record.key == f"{quiz.uid}:{learner}":
-            return int(json.loads(record.body)["sittings"])
-    return 1
-
-
 def _read(store: Store) -> list[Quiz | UnreadableQuiz]:
     """Return every quiz, read as far as it can be; kinds of fields are known once all exercises are loaded."""
-    records = list(store.records(QUIZ_KIND))
+    records = list(store.records.of_kind(QUIZ_KIND))
     found = list(map(_quiz_or_reason, records))
     if any(isinstance(quiz, UnreadableQuiz) for quiz in found):
         catalogue.load()

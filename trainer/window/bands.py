@@ -35,7 +35,7 @@ def bands_of_all(store: Store, learners: Iterable[str], *, starts: Starts, today
     }
     bands = {}
     for learner, blocks in untold.items():
-        tallies = told = store.tallies(learner=learner)
+        tallies = told = store.sums.tallies(learner=learner)
         if blocks:
             attempts = told_attempts(store, learner, blocks)
             told, ears[learner] = tallies_of(attempts), on_day(replay(attempts, starts), today)

@@ -64,7 +64,7 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
 
     Answers of a quiz that was left in the middle count as answers, and tell nothing else before its end.
     """
-    tallies = store.tallies(learner=learner)
+    tallies = store.sums.tallies(learner=learner)
     attempts = recent_of(store, learner, now=now)
     first_day = min((tally.day for tally in tallies), default=None)
     two_weeks_ago = now.date() - timedelta(days=13)
