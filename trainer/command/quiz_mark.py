@@ -41,7 +41,7 @@ def mark(quiz: str, files: tuple[Path, ...], learner: str | None) -> None:
         returned = [one for file in files for one in _read(store, found, file, assembly)]
         if learner is not None:
             returned.append(_typed(store, found, learner, assembly))
-        sheets, fresh = mark(store, found, returned)
+        sheets, fresh = mark(store, found, returned, assembly.catalogue.exercises)
     for sheet in sheets:
         click.echo(f"{sheet.learner}: {percent(score_of(found, sheet))}")
     already = len(returned) - fresh
@@ -118,10 +118,10 @@ def _read(store: "Store", found: "Quiz", path: Path, assembly: "Assembly") -> "l
 def _typed(store: "Store", found: "Quiz", learner: str, assembly: "Assembly") -> "Returned":
     """Ask for somebody's answers, item by item."""
     from trainer.practice.typed import read_whole
-    from trainer.season.answer_files import Returned
+    from trainer.season.answer_files import HOW_TO_TYPE, Returned
 
     name = known_as(store, learner)
-    click.echo("One answer a line, as in: 500 boost. An empty line is no answer.")
+    click.echo(f"{HOW_TO_TYPE} An empty line is no answer.")
     answers: dict[int, Answer] = {}
     for item in found.items:
         while said := (ask(f"{item.number}. {item.question.text} ") or "").strip():

@@ -24,6 +24,10 @@ from trainer.season.quiz import Quiz, QuizItem
 
 ANSWERS_KIND = "yardline-answers"
 HEX = frozenset("0123456789abcdef")
+HOW_TO_TYPE = (
+    "Type an answer as you would say it: 500 boost. Several changes: 500 boost; 2k cut (nothing: there is none). "
+    "A list and something else: 500 boost; 2k cut | -3.5."
+)
 
 
 @dataclass(frozen=True, slots=True)

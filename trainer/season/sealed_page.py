@@ -14,6 +14,9 @@ from trainer.season.quiz import Quiz, QuizItem
 from trainer.season.quiz_audio import PIPS_WORDS
 from trainer.season.sealed_script import SCRIPT
 
+MANY = 20
+"""More options than these stand in columns."""
+
 
 def page_of(quiz: Quiz) -> str:
     """Return the page as HTML; it needs the sounds beside it, and nothing from anywhere else."""
@@ -50,10 +53,11 @@ def _field(field: Field, number: int) -> str:
 
 
 def _options(field: OptionField, number: int) -> str:
-    return "\n".join(
+    choices = "\n".join(
         f'<label><input type="radio" name="{number}:{escape(field.key)}" value="{value}"> {words}</label>'
         for value, words in _offered(field).items()
     )
+    return f'<div class="many">{choices}</div>' if len(field.options) > MANY else choices
 
 
 def _rows(field: ListField) -> str:
@@ -109,6 +113,7 @@ section { border-top: 1px solid #a39d88; padding: 1rem 0; }
 h1 { font-size: 1.6rem; } h2 { font-size: 1.1rem; }
 audio { width: 100%; }
 fieldset { border: 0; padding: 0; margin: .6rem 0; } legend { color: #505b57; padding: 0; }
+.many { display: grid; grid-template-columns: repeat(auto-fill, minmax(7.5rem, 1fr)); }
 .rows { margin: 0; padding-left: 1.6rem; } .rows:empty, .rows[hidden] { display: none; }
 .rows li { padding: .2rem 0; } .room { color: #505b57; } p { margin: .5rem 0; }
 label { display: inline-block; min-height: 2rem; padding: .1rem .9rem .1rem 0; }
