@@ -18,7 +18,7 @@ from trainer.reports.sheet_layout import (
     numbers_of,
     smaller,
 )
-from trainer.season.pages import AnswerSheet, SheetItem
+from trainer.season.pages import AnswerSheet, SheetBlank, SheetItem, SheetRows
 
 MARGIN = 30.0
 WIDTH, HEIGHT = UPRIGHT_PT
@@ -28,17 +28,22 @@ QUESTION_WIDTHS = (260.0, 230.0, 200.0, 170.0, 140.0, 110.0)
 """So wide the questions are tried, where they differ; the widest that makes the page lowest is taken."""
 HEAD_TO, FOOT_FROM = 116.0, HEIGHT - 34.0
 RING_HEIGHT, TIGHT, WIDE = 10.5, 12.0, 17.0
-"""How high what is ringed is, and how far one line is from the next: at the tightest and at the widest."""
+"""How high what is circled is, and how far one line is from the next: at the tightest and at the widest."""
 QUESTION_LEADING, ITEM_PAD = 8.2, 2.5
 LEGEND_LEADING, LEGEND_GAP = 10.0, 9.0
 ITEMS_A_PAGE = (40, 30, 20, 10, 5)
 """So many items are tried on a page; fewer only where their fields need the room."""
 
+WRITTEN_TIGHT = 15.0
+"""How far one line is from the next at the tightest where rows are written by hand."""
+
 HOW = (
-    "You hear every item four times: plain, changed, plain, changed. Ring one answer in each group; a guess is "
-    "worth more than a gap."
+    "You hear every item four times: plain, changed, plain, changed. Circle one answer in each group. Don't leave "
+    "blanks; guess."
 )
-HOW_TO_WRITE = "Where there is a line, write a number from the list at the foot of the page."
+HOW_TO_WRITE = "On a line, write one of the answers at the foot of the page, or its number."
+HOW_TO_SET = "Before a unit, write a number."
+HOW_TO_LIST = "In a list, fill in a row for each thing you hear, in any order."
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +54,7 @@ class Leaf:
     question: str
     options_from: float
     legend: tuple[tuple[str, ...], ...]
-    can_write: bool
+    how: str
 
     @property
     def room(self) -> float:
@@ -98,7 +103,7 @@ def _leaf(items: Sequence[SheetItem]) -> Leaf:
     forms = first_forms(items)
     leaf = _laid_out(items, forms)
     while leaf.height(TIGHT) > leaf.room:
-        tighter = [(_laid_out(items, one), one) for one in smaller(forms)]
+        tighter = [(_laid_out(items, one), one) for one in smaller(forms, items)]
         if not tighter:
             break
         leaf, forms = min(tighter, key=lambda pair: pair[0].height(TIGHT) - pair[0].room)
@@ -124,8 +129,20 @@ def _laid_out_at(items: Sequence[SheetItem], forms: Forms, question_width: float
         legend=tuple(
             line for title, meanings in legend_of(items, forms) for line in _flowed(title, meanings)
         ),
-        can_write="write" in forms.values(),
+        how=_how(items, forms),
     )
+
+
+def _how(items: Sequence[SheetItem], forms: Forms) -> str:
+    """Return how the page is filled in, as far as it has the fields for it."""
+    kinds = {type(one) for item in items for one in item.fields}
+    said = (
+        (True, HOW),
+        ("write" in forms.values(), HOW_TO_WRITE),
+        (SheetBlank in kinds, HOW_TO_SET),
+        (SheetRows in kinds, HOW_TO_LIST),
+    )
+    return " ".join(words for is_said, words in said if is_said)
 
 
 def _flowed(title: str, meanings: Sequence[str]) -> list[tuple[str, ...]]:
@@ -144,7 +161,12 @@ def _flowed(title: str, meanings: Sequence[str]) -> list[tuple[str, ...]]:
 
 
 def _item_height(item: ItemLayout, pitch: float) -> float:
-    return max(item.lines * pitch, len(item.question) * QUESTION_LEADING) + ITEM_PAD
+    return max(item.lines * _pitch_of(item, pitch), len(item.question) * QUESTION_LEADING) + ITEM_PAD
+
+
+def _pitch_of(item: ItemLayout, pitch: float) -> float:
+    """Return how far an item's lines are from each other: further where rows are written by hand."""
+    return max(pitch, WRITTEN_TIGHT) if item.has_rows else pitch
 
 
 def _head(paper: Surface, sheet: AnswerSheet, leaf: Leaf, number: int, count: int) -> None:
@@ -158,8 +180,7 @@ def _head(paper: Surface, sheet: AnswerSheet, leaf: Leaf, number: int, count: in
     for words, left, right in (("Name", MARGIN, 380.0), ("Date", 396.0, RIGHT)):
         paper.words((left, 74.0), words, size=9.0, bold=True)
         paper.line((left + 32.0, 75.5), (right, 75.5), colour=INK, width=0.7)
-    how = f"{HOW} {HOW_TO_WRITE}" if leaf.can_write else HOW
-    bottom = paragraph(how, width=RIGHT - MARGIN, size=8.0, height=24.0).draw(paper, (MARGIN, 82.0))
+    bottom = paragraph(leaf.how, width=RIGHT - MARGIN, size=8.0, height=24.0).draw(paper, (MARGIN, 82.0))
     if leaf.question:
         asked = fitted(f"Every item: {leaf.question}", RIGHT - MARGIN, size=9.0, bold=True)
         paper.words((MARGIN, bottom + 14.0), asked, size=9.0, bold=True)
@@ -173,7 +194,8 @@ def _items(paper: Surface, leaf: Leaf) -> None:
         if place % 2 == 0:
             paper.rect((MARGIN - 4.0, top), (RIGHT - MARGIN + 8.0, height), fill=LANE)
         _question(paper, item, top + height / 2)
-        _options(paper, item, (leaf.options_from, top + height / 2 - (item.lines - 1) * pitch / 2), pitch)
+        own = _pitch_of(item, pitch)
+        _options(paper, item, (leaf.options_from, top + height / 2 - (item.lines - 1) * own / 2), own)
         top += height
     paper.line((MARGIN - 4.0, top), (RIGHT + 4.0, top), colour=LINE)
 
