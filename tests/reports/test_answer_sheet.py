@@ -83,7 +83,7 @@ def test_what_a_number_means_is_the_same_in_every_item() -> None:
         for n in range(1, 6)
     ]
     (page,) = drawn(items)
-    legend = [words for words in page.words if words.split(" ", 1)[0].isdigit() and " " in words]
+    legend = [words for words in page.words if words.startswith("#") and " " in words]
     numbers = {words.split(" ", 1)[1]: words.split(" ", 1)[0] for words in legend}
     assert set(numbers) == set(sample.STEMS[1:20])
     assert len(set(numbers.values())) == 19

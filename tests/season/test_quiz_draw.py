@@ -12,8 +12,8 @@ from scipy.stats import binomtest, chisquare
 
 from tests.noise_show import SameNoise
 from tests.season.quizzes import EXERCISES, quiz_of, rng_of, wish_of
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.deal import deal
 from trainer.practice.exercise import Draw, Focus, Unhearable
 from trainer.practice.rep_code import decode
@@ -29,7 +29,7 @@ TONE = EXERCISES["octave-tone"]
 def test_every_octave_band_comes_equally_often_give_or_take_one(items: int, seed: int) -> None:
     part = part_of(TONE, items=items)
     counts = Counter(focus.band_hz for focus in foci_of(part, TONE, rng_of(seed)))
-    asked = [counts[band_hz] for band_hz in NOMINAL_HZ]
+    asked = [counts[band_hz] for band_hz in OCTAVE_SCALE.names_hz]
     assert sum(asked) == items
     assert max(asked) - min(asked) <= 1
 
@@ -48,7 +48,7 @@ def test_place_and_neighbour_tell_nothing_of_band_and_direction() -> None:
     first = Counter(quiz[0].band_hz for quiz in quizzes)
     seventh = Counter(quiz[6].band_hz for quiz in quizzes)
     for counts in (first, seventh):
-        assert chisquare([counts[band_hz] for band_hz in NOMINAL_HZ]).pvalue > 0.001
+        assert chisquare([counts[band_hz] for band_hz in OCTAVE_SCALE.names_hz]).pvalue > 0.001
     again = sum(quiz[0].band_hz == quiz[1].band_hz for quiz in quizzes)
     expected = 1 / 19  # one of the 19 others is of the same band
     assert binomtest(again, len(quizzes), expected).pvalue > 0.001

@@ -10,7 +10,7 @@ import pytest
 
 from tests.noise_show import SameNoise
 from tests.season.quizzes import EXERCISES, MADE_AT, TAKEN_AT, quiz_of, rng_of, wish_of
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.values import Answer
 from trainer.progress.replay import replay
 from trainer.progress.store import Store, open_store
@@ -61,8 +61,8 @@ def all_right(quiz: Quiz) -> dict[int, Answer]:
 
 
 def off_by(item: QuizItem, octaves: int, *, wrong_way: bool) -> Answer:
-    place = NOMINAL_HZ.index(float(item.answer["band"]))
-    band_hz = NOMINAL_HZ[place + octaves if place + octaves < 10 else place - octaves]
+    place = OCTAVE_SCALE.place(float(item.answer["band"]))
+    band_hz = OCTAVE_SCALE.names_hz[place + octaves if place + octaves < 10 else place - octaves]
     ways = {"boost": "cut", "cut": "boost"}
     way = str(item.answer["direction"])
     return {"band": band_hz, "direction": ways[way] if wrong_way else way}
@@ -81,7 +81,7 @@ def test_regression_an_octave_tone_is_worth_its_band_times_its_way(
 ) -> None:
     """Marks 1, .5, .2, 0 and 1, .4: chosen by simulated quizzes for their reliability."""
     item = tones.items[0]
-    attempt = attempts_of(tones, returned({1: off_by(item, octaves, wrong_way=wrong_way)}))[0]
+    attempt = attempts_of(tones, returned({1: off_by(item, octaves, wrong_way=wrong_way)}), EXERCISES)[0]
     assert attempt.score == pytest.approx(worth)
 
 
@@ -98,7 +98,7 @@ def test_guessing_is_worth_155_thousandths_and_is_shown_as_nothing(tones: Quiz) 
         answers = {
             n: {"band": float(a["band"]), "direction": str(a["direction"])} for n, a in answers.items()
         }
-        reached += [attempt.score for attempt in attempts_of(tones, returned(answers))]
+        reached += [attempt.score for attempt in attempts_of(tones, returned(answers), EXERCISES)]
     assert np.mean(reached) == pytest.approx(0.1554, abs=4 * np.std(reached) / math.sqrt(len(reached)))
     assert beyond_guessing(by_guessing, by_guessing) == 0.0
     assert beyond_guessing([0.0], [0.155]) == 0.0
@@ -107,18 +107,18 @@ def test_guessing_is_worth_155_thousandths_and_is_shown_as_nothing(tones: Quiz) 
 
 
 def test_everything_right_is_100_percent_on_the_whole_and_in_every_part(quiz: Quiz) -> None:
-    (sheet,) = sheets_of(attempts_of(quiz, returned(all_right(quiz), sitting="0" * 32)))
+    (sheet,) = sheets_of(attempts_of(quiz, returned(all_right(quiz), sitting="0" * 32), EXERCISES))
     assert score_of(quiz, sheet) == 1.0
     by_field = scores_by_field(quiz, sheet)
     assert set(by_field) == {"octave band", "direction", "section", "amount"}
     assert set(by_field.values()) == set(scores_by_band(quiz, sheet).values()) == {1.0}
-    assert set(scores_by_band(quiz, sheet)) >= set(NOMINAL_HZ)
+    assert set(scores_by_band(quiz, sheet)) >= set(OCTAVE_SCALE.names_hz)
 
 
 def test_a_band_that_is_always_missed_is_seen_in_its_band_alone(tones: Quiz) -> None:
     item = tones.items[0]
     answers = all_right(tones) | {1: off_by(item, 3, wrong_way=False)}
-    (sheet,) = sheets_of(attempts_of(tones, returned(answers, sitting="0" * 32)))
+    (sheet,) = sheets_of(attempts_of(tones, returned(answers, sitting="0" * 32), EXERCISES))
     by_band = scores_by_band(tones, sheet)
     assert by_band.pop(float(item.answer["band"])) == 0.0
     assert set(by_band.values()) == {1.0}
@@ -128,7 +128,7 @@ def test_a_band_that_is_always_missed_is_seen_in_its_band_alone(tones: Quiz) -> 
 
 
 def test_an_item_left_out_is_worth_nothing(tones: Quiz) -> None:
-    attempts = attempts_of(tones, returned({1: tones.items[0].answer}, sitting="0" * 32))
+    attempts = attempts_of(tones, returned({1: tones.items[0].answer}, sitting="0" * 32), EXERCISES)
     assert [attempt.score for attempt in attempts] == [1.0] + 9 * [0.0]
     (sheet,) = sheets_of(attempts)
     assert sheet.answered == 1
@@ -140,16 +140,16 @@ def test_marking_again_changes_nothing_and_other_answers_are_refused_until_allow
     store: Store, tones: Quiz
 ) -> None:
     first = [returned(all_right(tones)), returned({}, learner="Plover")]
-    sheets, fresh = mark(store, tones, first)
+    sheets, fresh = mark(store, tones, first, EXERCISES)
     assert ([sheet.learner for sheet in sheets], fresh) == (["Heron", "Plover"], 2)
-    assert mark(store, tones, first)[1] == 0
+    assert mark(store, tones, first, EXERCISES)[1] == 0
     assert len(list(store.log.attempts(quiz=tones.uid))) == 20
     others = returned({1: tones.items[0].answer})
     with pytest.raises(Refused, match=r"Heron has taken 'Week 3' already, on 2031-03-04.*nothing was marked"):
-        mark(store, tones, [returned({}, learner="Dunlin"), others])
+        mark(store, tones, [returned({}, learner="Dunlin"), others], EXERCISES)
     assert len(list(store.log.attempts(quiz=tones.uid))) == 20
     allow_sittings(store, tones, "Heron", 2, now=TAKEN_AT)
-    sheets, fresh = mark(store, tones, [others])
+    sheets, fresh = mark(store, tones, [others], EXERCISES)
     assert fresh == 1
     assert score_of(tones, sheets[0]) == 1.0, "the first whole sitting counts"
 
@@ -157,7 +157,7 @@ def test_marking_again_changes_nothing_and_other_answers_are_refused_until_allow
 def test_two_laptops_that_mark_the_same_sheet_keep_the_same(tmp_path: Path, tones: Quiz) -> None:
     stores = [open_store(tmp_path / name, now=MADE_AT) for name in ("one.sqlite", "two.sqlite")]
     for one in stores:
-        mark(one, tones, [returned(all_right(tones))])
+        mark(one, tones, [returned(all_right(tones))], EXERCISES)
     assert list(stores[0].log.attempts()) == list(stores[1].log.attempts())
     assert stores[0].merge(stores[1]) == 0
     for one in stores:
@@ -165,7 +165,7 @@ def test_two_laptops_that_mark_the_same_sheet_keep_the_same(tmp_path: Path, tone
 
 
 def test_quiz_answers_are_a_kind_of_their_own_to_the_thresholds(store: Store, tones: Quiz) -> None:
-    mark(store, tones, [returned(all_right(tones))])
+    mark(store, tones, [returned(all_right(tones))], EXERCISES)
     ear = replay(store.log.attempts(learner="Heron"), {"octave-tone": 9.0})
     assert ear.kinds == ("octave-tone/mix/quiz",)
     assert ear.answers == 10

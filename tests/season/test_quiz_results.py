@@ -7,7 +7,7 @@ import pytest
 from numpy.random import default_rng
 from scipy.stats import binomtest, pearsonr
 
-from tests.season.quizzes import answers_of, class_of, ear_of, tone_quiz
+from tests.season.quizzes import EXERCISES, answers_of, class_of, ear_of, tone_quiz
 from trainer.practice.attempt import Attempt
 from trainer.season.answer_files import Returned, attempts_of, sitting_of
 from trainer.season.pages import QuizPage
@@ -25,7 +25,7 @@ def quiz() -> Quiz:
 
 def attempts_by(quiz: Quiz, returned: list[Returned]) -> list[Attempt]:
     placed = [replace(one, sitting=sitting_of(quiz, one.learner, 1)) for one in returned]
-    return [attempt for one in placed for attempt in attempts_of(quiz, one)]
+    return [attempt for one in placed for attempt in attempts_of(quiz, one, EXERCISES)]
 
 
 @pytest.fixture(scope="module")

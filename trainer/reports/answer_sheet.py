@@ -15,10 +15,10 @@ from trainer.reports.sheet_layout import (
     first_forms,
     item_layout,
     legend_of,
-    numbers_of,
     smaller,
 )
 from trainer.season.pages import AnswerSheet, SheetBlank, SheetItem, SheetRows
+from trainer.season.sheet import SheetNumbers, sheet_numbers
 
 MARGIN = 30.0
 WIDTH, HEIGHT = UPRIGHT_PT
@@ -41,7 +41,7 @@ HOW = (
     "You hear every item four times: plain, changed, plain, changed. Circle one answer in each group. Don't leave "
     "blanks; guess."
 )
-HOW_TO_WRITE = "On a line, write one of the answers at the foot of the page, or its number."
+HOW_TO_WRITE = "On a line, write one of the answers at the foot of the page, or its number (#)."
 HOW_TO_SET = "Before a unit, write a number."
 HOW_TO_LIST = "In a list, fill in a row for each thing you hear, in any order."
 
@@ -92,32 +92,37 @@ def draw_answer_sheet(paper: Surface, sheet: AnswerSheet) -> None:
 
 def leaves_of(items: Sequence[SheetItem]) -> list[Leaf]:
     """Return the pages: as many items on each as there is room for."""
+    numbers = sheet_numbers(items)
     for count in ITEMS_A_PAGE:
-        leaves = [_leaf(items[first : first + count]) for first in range(0, max(1, len(items)), count)]
+        leaves = [
+            _leaf(items[first : first + count], numbers) for first in range(0, max(1, len(items)), count)
+        ]
         if all(leaf.height(TIGHT) <= leaf.room for leaf in leaves):
             break
     return leaves
 
 
-def _leaf(items: Sequence[SheetItem]) -> Leaf:
+def _leaf(items: Sequence[SheetItem], numbers: SheetNumbers) -> Leaf:
     forms = first_forms(items)
-    leaf = _laid_out(items, forms)
+    leaf = _laid_out(items, forms, numbers)
     while leaf.height(TIGHT) > leaf.room:
-        tighter = [(_laid_out(items, one), one) for one in smaller(forms, items)]
+        tighter = [(_laid_out(items, one, numbers), one) for one in smaller(forms, items)]
         if not tighter:
             break
         leaf, forms = min(tighter, key=lambda pair: pair[0].height(TIGHT) - pair[0].room)
     return leaf
 
 
-def _laid_out(items: Sequence[SheetItem], forms: Forms) -> Leaf:
+def _laid_out(items: Sequence[SheetItem], forms: Forms, numbers: SheetNumbers) -> Leaf:
     is_mixed = len({item.question for item in items}) > 1
-    leaves = [_laid_out_at(items, forms, wide) for wide in (QUESTION_WIDTHS if is_mixed else (0.0,))]
+    widths = QUESTION_WIDTHS if is_mixed else (0.0,)
+    leaves = [_laid_out_at(items, forms, numbers, question_width=wide) for wide in widths]
     return min(leaves, key=lambda leaf: leaf.height(TIGHT))
 
 
-def _laid_out_at(items: Sequence[SheetItem], forms: Forms, question_width: float) -> Leaf:
-    numbers = numbers_of(items)
+def _laid_out_at(
+    items: Sequence[SheetItem], forms: Forms, numbers: SheetNumbers, *, question_width: float
+) -> Leaf:
     options_from = MARGIN + NUMBER_WIDTH + (question_width + 10.0 if question_width else 0.0)
     room = {"width": RIGHT - options_from, "question_width": question_width}
     alike = {(item.question, item.fields): item for item in items}
@@ -127,7 +132,7 @@ def _laid_out_at(items: Sequence[SheetItem], forms: Forms, question_width: float
         question="" if question_width or not items else items[0].question,
         options_from=options_from,
         legend=tuple(
-            line for title, meanings in legend_of(items, forms) for line in _flowed(title, meanings)
+            line for title, meanings in legend_of(items, forms, numbers) for line in _flowed(title, meanings)
         ),
         how=_how(items, forms),
     )

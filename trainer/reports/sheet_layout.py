@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from trainer.reports.print.text import balanced, width_of
-from trainer.season.pages import SheetBlank, SheetChoice, SheetField, SheetItem, SheetRows
+from trainer.season.pages import SHEET_NUMBER, SheetBlank, SheetChoice, SheetField, SheetItem, SheetRows
+from trainer.season.sheet import SheetNumbers
 
 Form = Literal["words", "numbers", "write"]
 
@@ -56,7 +57,6 @@ class ItemLayout:
 
 
 Forms = Mapping[str, Form]
-Numbers = Mapping[str, Mapping[str, int]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,17 +125,8 @@ def smaller(forms: Forms, items: Sequence[SheetItem]) -> list[dict[str, Form]]:
     return found
 
 
-def numbers_of(items: Sequence[SheetItem]) -> dict[str, dict[str, int]]:
-    """Return a number for every option of every field, over all items, in the order they come."""
-    found: dict[str, dict[str, int]] = {}
-    for key, lists in _options_by_key(items).items():
-        words = dict.fromkeys(option for options in lists for option in options)
-        found[key] = {option: number for number, option in enumerate(words, 1)}
-    return found
-
-
 def item_layout(
-    item: SheetItem, forms: Forms, numbers: Numbers, *, width: float, question_width: float
+    item: SheetItem, forms: Forms, numbers: SheetNumbers, *, width: float, question_width: float
 ) -> ItemLayout:
     """Return an item's options in lines no wider than ``width``."""
     cursor, has_rows = _Cursor(width), False
@@ -148,13 +139,16 @@ def item_layout(
     return ItemLayout(item.number, question, tuple(cursor.rings), tuple(cursor.names), has_rows)
 
 
-def legend_of(items: Sequence[SheetItem], forms: Forms) -> list[tuple[str, list[str]]]:
+def legend_of(items: Sequence[SheetItem], forms: Forms, numbers: SheetNumbers) -> list[tuple[str, list[str]]]:
     """Return what is explained at the foot: what numbers mean, and what can be written on lines."""
     found: dict[str, dict[str, None]] = {}
-    for key, meanings in numbers_of(items).items():
+    for key, lists in _options_by_key(items).items():
         if forms[key] != "words":
-            is_plain = _is_short(tuple(meanings))
-            said = [option if is_plain else f"{number} {option}" for option, number in meanings.items()]
+            options = sorted(
+                {option for one in lists for option in one}, key=lambda option: numbers[key][option]
+            )
+            is_plain = _is_short(options)
+            said = [option if is_plain else f"{_number(key, option, numbers)} {option}" for option in options]
             found.setdefault(key, {}).update(dict.fromkeys(said))
     for rows in _all_rows(items):
         for column in rows.columns if forms[_key(rows)] == "write" else ():
@@ -184,7 +178,7 @@ def _is_short(options: Sequence[str]) -> bool:
     return all(width_of(option, size=SIZE) <= SHORT for option in options)
 
 
-def _groups(one: SheetField, forms: Forms, numbers: Numbers) -> Iterator[list[_Piece]]:
+def _groups(one: SheetField, forms: Forms, numbers: SheetNumbers) -> Iterator[list[_Piece]]:
     """Yield what belongs together in a field, group by group."""
     if isinstance(one, SheetBlank):
         yield [_name(one.title), _line(WRITE_LINE), _name(f"{one.unit} ({one.travel})")]
@@ -194,12 +188,16 @@ def _groups(one: SheetField, forms: Forms, numbers: Numbers) -> Iterator[list[_P
         yield from _rows(one, forms[_key(one)])
 
 
-def _choice(one: SheetChoice, form: Form, numbers: Numbers) -> list[_Piece]:
+def _choice(one: SheetChoice, form: Form, numbers: SheetNumbers) -> list[_Piece]:
     if form == "write":
         return [_name(one.title), _line(WRITE_LINE)]
     if form == "numbers":
-        return [_name(one.title), *(_ring(str(numbers[_key(one)][option])) for option in one.options)]
+        return [_name(one.title), *(_ring(_number(_key(one), option, numbers)) for option in one.options)]
     return [_ring(option) for option in one.options]
+
+
+def _number(key: str, option: str, numbers: SheetNumbers) -> str:
+    return f"{SHEET_NUMBER}{numbers[key][option]}"
 
 
 def _rows(one: SheetRows, form: Form) -> Iterator[list[_Piece]]:

@@ -1,7 +1,5 @@
-"""Answers that come back: typed into a table by staff, or in the file that a sealed pack's page or drill wrote."""
+"""Answers that come back, in the file that a sealed pack's page or drill wrote; and what is remembered of them."""
 
-import csv
-import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -15,19 +13,15 @@ from trainer.practice.evidence import in_quiz
 from trainer.practice.exercise import Exercise, Question
 from trainer.practice.grading import checked, evidence_of, grade
 from trainer.practice.question_text import asked_text
-from trainer.practice.typed import read_whole
 from trainer.practice.values import Answer, plain_answer
 from trainer.progress.files import replacing
 from trainer.progress.names import learner_name
 from trainer.refusal import Refused
 from trainer.season.quiz import Quiz, QuizItem
+from trainer.season.text_files import text_of
 
 ANSWERS_KIND = "yardline-answers"
 HEX = frozenset("0123456789abcdef")
-HOW_TO_TYPE = (
-    "Type an answer as you would say it: 500 boost. Several changes: 500 boost; 2k cut (nothing: there is none). "
-    "A list and something else: 500 boost; 2k cut | -3.5."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,65 +94,6 @@ def _attempt(quiz: Quiz, item: QuizItem, returned: Returned, exercise: Exercise)
     )
 
 
-def read_table(quiz: Quiz, path: Path, *, at: datetime) -> list[Returned]:
-    """Return the answers in a CSV file: a line a learner, ``name`` first, then a column an item.
-
-    Raises
-    ------
-    Refused
-        If it cannot be read, or a cell is no answer; the message names the line and the item.
-    """
-    text = _text_of(path)
-    separator = ";" if text.partition("\n")[0].count(";") > text.partition("\n")[0].count(",") else ","
-    header, *lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator)) or [[]]
-    columns = _columns(quiz, [cell.strip() for cell in header], path)
-    filled = [(number, line) for number, line in enumerate(lines, 2) if any(cell.strip() for cell in line)]
-    found = [
-        _line(line, columns, width=len(header), at=at, where=f"{path.name}, line {n}") for n, line in filled
-    ]
-    names = [one.learner.casefold() for one in found]
-    if twice := next((one.learner for one in found if names.count(one.learner.casefold()) > 1), None):
-        raise Refused(f"{path.name} holds {twice!r} in two lines: keep one of them")
-    if not found:
-        raise Refused(f"{path.name} holds no answers: type a line a learner under its first line")
-    return found
-
-
-def _columns(quiz: Quiz, header: list[str], path: Path) -> dict[int, QuizItem]:
-    """Return which item stands in which column."""
-    items = {str(item.number): item for item in quiz.items}
-    if not header or header[0].casefold() not in ("name", "learner"):
-        raise Refused(f"{path.name} begins with a line that names its columns: name, 1, 2, … {len(items)}")
-    for title in header[1:]:
-        if title and title not in items:
-            raise Refused(f"{path.name} has a column {title!r}; this quiz has items 1 to {len(items)}")
-    return {place: items[title] for place, title in enumerate(header) if title in items}
-
-
-def _line(
-    line: list[str], columns: Mapping[int, QuizItem], *, width: int, at: datetime, where: str
-) -> Returned:
-    answers: dict[int, Answer] = {}
-    if len(line) > width and any(cell.strip() for cell in line[width:]):
-        raise Refused(
-            f"{where}: there are {len(line)} cells under {width} columns; an answer that holds a comma or a semicolon "
-            'stands in quotation marks, as in "500 boost; 2k cut"'
-        )
-    for place, item in columns.items():
-        cell = line[place].strip() if place < len(line) else ""
-        if not cell:
-            continue
-        try:
-            answers[item.number] = read_whole(item.question.fields, cell)
-        except Refused as why:
-            raise Refused(f"{where}, item {item.number}: {why}") from why
-    try:
-        name = learner_name(line[0])
-    except Refused as why:
-        raise Refused(f"{where}: {why}") from why
-    return Returned(name, at, "", answers)
-
-
 def read_answers(quiz: Quiz, path: Path) -> Returned:
     """Return the answers in a file that a sealed pack gave back.
 
@@ -177,7 +112,7 @@ def begun_answers(uid: str, title: str, questions: Mapping[int, Question], path:
 
 def _returned(uid: str, title: str, questions: Mapping[int, Question], path: Path) -> Returned:
     try:
-        content = json.loads(_text_of(path))
+        content = json.loads(text_of(path))
         is_ours = content["kind"] == ANSWERS_KIND
         answered, sitting = str(content["quiz"]), str(content["sitting"])
         at = datetime.fromisoformat(content["begun_at"])
@@ -224,12 +159,3 @@ def write_answers(
     }
     with replacing(path) as beside:
         beside.write_text(json.dumps(content, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
-
-
-def _text_of(path: Path) -> str:
-    try:
-        return path.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise Refused(f"{path} cannot be read: {error.strerror or error}") from error
-    except UnicodeDecodeError as error:
-        raise Refused(f"{path} is not UTF-8 text: save it as CSV UTF-8 (or as JSON) again") from error

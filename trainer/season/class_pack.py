@@ -8,7 +8,7 @@ from numpy.random import default_rng
 
 from trainer.practice.deal import Rep
 from trainer.progress.files import replacing
-from trainer.season.answer_files import HOW_TO_TYPE
+from trainer.season.answer_tables import HOW_TO_TYPE
 from trainer.season.quiz import Quiz
 from trainer.season.quiz_audio import PIPS_WORDS, ItemSound, class_sounds, item_sound
 from trainer.season.sheet import key_line
@@ -97,5 +97,5 @@ and a hearing professional come before anything said here.
 Print answer-sheet.pdf once for everybody. Afterwards type the answers into answers.csv, a line a student, a
 cell an item. {how}
 An empty cell is no answer. Put quotation marks around a cell that holds a comma or a semicolon (a spreadsheet does).
-Type words, not the numbers of the sheet. Then run: yardline quiz mark {code} answers.csv
+Then run: yardline quiz mark {code} answers.csv
 """

@@ -194,6 +194,10 @@ class Book:
     quizzes: tuple[QuizPage, ...]
 
 
+SHEET_NUMBER = "#"
+"""What the number of an option begins with on an answer sheet: it is no number of hertz or decibels."""
+
+
 @dataclass(frozen=True, slots=True)
 class SheetChoice:
     """A field of an answer sheet with the options' words, in order: one of them is circled."""

@@ -1,5 +1,7 @@
 """The answer sheet and the key of a quiz, as values: what a class writes on, and what staff mark by."""
 
+from collections.abc import Mapping, Sequence
+
 from trainer.practice.control_field import ControlField
 from trainer.practice.exercise import described
 from trainer.practice.fields import Field, OptionField
@@ -29,6 +31,22 @@ def _sheet_field(field: Field) -> SheetField:
 
 def _choice(field: OptionField) -> SheetChoice:
     return SheetChoice(field.title, tuple(field.short(option) for option in field.options))
+
+
+SheetNumbers = Mapping[str, Mapping[str, int]]
+"""The title of a field to the words of its options to their numbers."""
+
+
+def sheet_numbers(items: Sequence[SheetItem]) -> SheetNumbers:
+    """Return a number for every option of every choice, over all items, in the order they come."""
+    found: dict[str, dict[str, int]] = {}
+    for item in items:
+        for one in item.fields:
+            if isinstance(one, SheetChoice):
+                there = found.setdefault(one.title, {})
+                for option in one.options:
+                    there.setdefault(option, len(there) + 1)
+    return found
 
 
 def key_line(item: QuizItem) -> str:
