@@ -54,9 +54,10 @@ def _evidence_of_list(answer: AnswerGiven) -> tuple[Evidence, ...]:
     said = {row["band"]: row["direction"] for row in rows_in(answer.given, "changes")} if answer.given else {}
     return tuple(
         Evidence(
-            kind=f"{answer.exercise}/mix",
+            kind=answer.kind,
             size=answer.question.size,
-            unit=answer.unit,
+            unit=answer.ladder.unit,
+            start=answer.ladder.start,
             bands={number_in(row, "band"): 1.0},
             named=said.get(row["band"]) == row["direction"],
             among=(10.0, 2.0),

@@ -189,7 +189,10 @@ ANSWER_SLIPS = [
     ({"sitting": "../../x"}, "is no file of answers"),
     ({"begun_at": "2031-03-04T18:00:00"}, "is no file of answers"),
     ({"answers": {"99": {}}}, "answers an item 99; this quiz has items 1 to 6"),
-    ({"answers": {"1": {"band": 440, "direction": "cut"}}}, "item 1: the octave band was answered with 440; on offer are 31.5 Hz"),
+    (
+        {"answers": {"1": {"band": 440, "direction": "cut"}}},
+        "item 1: the octave band was answered with 440; on offer are 31.5 Hz",
+    ),
     ({"answers": {"1": 3}}, "item 1: 3 is no answer"),
     ({"learner": ""}, "is no file of answers"),
 ]

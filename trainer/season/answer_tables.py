@@ -37,9 +37,8 @@ def read_typed(question: Question, typed: str, numbers: SheetNumbers) -> Answer:
     Refused
         If it is no answer to the question; the message says what would be.
     """
-    separator = "," if "," in typed else None
-    parts = typed.split(separator)
-    if len(parts) == len(question.fields) and SHEET_NUMBER in typed:
+    parts = typed.split("," if "," in typed else None)
+    if SHEET_NUMBER in typed and len(parts) == len(question.fields):
         pairs = zip(question.fields, parts, strict=True)
         typed = ",".join(_said(one, part.strip(), numbers) for one, part in pairs)
     return read_whole(question.fields, typed)
