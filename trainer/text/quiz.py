@@ -16,7 +16,6 @@ from trainer.season.sealed_pack import SealedPack
 from trainer.season.sheet import key_line
 from trainer.text.answering import Answering
 from trainer.text.lines import Leave
-from trainer.text.reveal import options_text
 
 
 @dataclass
@@ -53,7 +52,7 @@ class SealedSitting:
         self.answering.say(f"Item {item.number} of {len(self.pack.items)} · {item.title}")
         self.answering.say(item.question.text)
         for one in item.question.fields:
-            self.answering.say(f"  {one.title}: {options_text(one)}")
+            self.answering.say(f"  {one.title}: {one.hint}")
         self.answering.say_where()
         given = self.answering.answer(item.question, flipped=lambda: None)
         self.answers[item.number] = {} if given is None else given

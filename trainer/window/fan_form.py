@@ -1,0 +1,173 @@
+"""Lanes that open: an octave's lane fans up from its own foot into the bands it holds.
+
+The octaves' names never move. The fan is as wide as the bands need, and is held inside the field at its ends.
+"""
+
+from collections.abc import Iterator
+
+from trainer.playback.sdl import pygame
+from trainer.practice.fields import BandField
+from trainer.practice.values import Simple
+from trainer.window.canvas import Canvas
+from trainer.window.cells import cell, ring_group, say_half, tone_of
+from trainer.window.control import Intent
+from trainer.window.form import Form
+from trainer.window.groups import Group, whole_lanes_of
+from trainer.window.lane_form import (
+    HASHES,
+    bare_in,
+    draw_band,
+    draw_half_names,
+    draw_middle,
+    field_in,
+)
+from trainer.window.lanes import DIGITS, Field, draw_ground, draw_names, names_height, tinted
+from trainer.window.staging import stop_of
+from trainer.window.theme import mixed
+from trainer.window.typeface import CARD, SMALL
+
+FAN_SHARE = 0.06
+"""How much ink covers the fan's ground."""
+
+
+def draw_fan(canvas: Canvas, body: pygame.Rect, form: Form, group: Group) -> None:
+    """Draw the octaves' lanes, and the open one as the bands it holds."""
+    field, bands = field_in(canvas, body), group.bands
+    if bands is None:
+        return
+    bare, opened = bare_in(group), form.opened
+    draw_ground(canvas, field, hashes=HASHES, bare=bare)
+    digits = DIGITS if opened is None else [""] * field.count
+    draw_names(canvas, field, digits=digits, bare=bare)
+    draw_middle(canvas, field, group)
+    covered = _covered(opened, len(whole_lanes_of(bands)[0]), field.count)
+    for number in range(field.count):
+        if number not in bare:
+            _draw_closed(canvas, field, number, form, group, is_covered=number in covered)
+    if opened is not None:
+        _draw_open(canvas, field, covered, opened, form, group, bands)
+    free = [number for number in (0, field.count - 1) if number not in covered]
+    draw_half_names(canvas, field, group, form, free=free)
+    ring_group(canvas, field.rect, form, group)
+
+
+def _covered(opened: int | None, wide: int, count: int) -> range:
+    """Return the places of the lanes that the fan covers."""
+    if opened is None:
+        return range(0)
+    first = min(max(opened - wide // 2, 0), count - wide)
+    return range(first, first + wide)
+
+
+def _draw_closed(
+    canvas: Canvas, field: Field, number: int, form: Form, group: Group, *, is_covered: bool
+) -> None:
+    """Draw what a lane shows that is not open, and note it as what opens it (the open one's name closes it)."""
+    lane = field.lane(number)
+    name = pygame.Rect(lane.left, field.rect.bottom, lane.w, names_height(canvas, with_digits=True))
+    band = form.picks.get(group.key)
+    if not is_covered and band in group.columns[number]:
+        _draw_picked(canvas, lane, form, group)
+    key = f"{group.stop} lane {number + 1}"
+    rect = name if is_covered else lane.union(name)
+    rect = rect.inflate(-canvas.px(4), -canvas.px(2))
+    if canvas.hover == key:
+        canvas.panel(name.inflate(-canvas.px(4), -canvas.px(2)), edge=canvas.theme.edge)
+    intent = Intent("form", ("open lane", group.stop, number))
+    canvas.control(
+        key, rect, intent, f"lane {number + 1}", stop=stop_of(group.stop), chosen=form.opened == number
+    )
+
+
+def _draw_picked(canvas: Canvas, lane: pygame.Rect, form: Form, group: Group) -> None:
+    """Draw the band that is picked in a lane that was closed again."""
+    halves, band = group.halves, form.picks[group.key]
+    half = form.picks.get(halves.key) if halves is not None else None
+    rect = lane.inflate(-canvas.px(7), -canvas.px(9))
+    if halves is None or half is None:
+        canvas.panel(rect, edge=canvas.theme.ink, width=2.5)
+        canvas.write(group.fields[0].label(band), rect.center, CARD, bold=True, anchor="center", width=rect.w)
+        return
+    place = [one == half for one in halves.options].index(True)
+    rect = pygame.Rect(
+        rect.left, rect.top if place == 0 else lane.centery + canvas.px(5), rect.w, lane.h // 2 - canvas.px(9)
+    )
+    canvas.panel(rect, fill=tinted(canvas, tone_of(canvas, place)), edge=tone_of(canvas, place), width=3)
+    say_half(canvas, rect, group.fields[0].label(band), place)
+
+
+def _draw_open(
+    canvas: Canvas,
+    field: Field,
+    covered: range,
+    opened: int,
+    form: Form,
+    group: Group,
+    bands: BandField,
+) -> None:
+    """Draw the fan: its head with the bands' names, a lane for each, and its foot."""
+    theme, rect = canvas.theme, field.rect
+    head = canvas.line_height(CARD) + canvas.px(8)
+    fan = pygame.Rect(field.left(covered.start), rect.top, 0, rect.h - head)  # as high a foot: one middle
+    fan.w = field.left(covered.stop) - fan.left
+    fill = mixed(theme.ink, theme.lane, FAN_SHARE)
+    lane = field.lane(opened)
+    outline = [fan.topleft, fan.bottomleft, (lane.left, rect.bottom), (lane.right, rect.bottom)]
+    outline += [fan.bottomright, fan.topright]
+    pygame.draw.polygon(canvas.surface, fill, outline)
+    for place, (band, left, right) in enumerate(_thirds(fan, whole_lanes_of(bands)[opened])):
+        third = pygame.Rect(left, fan.top + head, right - left, fan.h - head)
+        if place:
+            at = lane.left + round(place * lane.w / len(covered))
+            pygame.draw.aalines(
+                canvas.surface, theme.edge, False, [third.topleft, third.bottomleft, (at, rect.bottom)]
+            )
+        _draw_third(canvas, third, place, form, group, band, head)
+    canvas.bar(pygame.Rect(fan.left, fan.top + head, fan.w, max(1, canvas.px(1))), theme.line)
+    if group.halves is not None:
+        middle = fan.top + head + (fan.h - head) // 2
+        canvas.bar(pygame.Rect(fan.left, middle - 1, fan.w, max(2, canvas.px(2))), theme.ink)
+    pygame.draw.lines(canvas.surface, theme.ink, False, outline[:3], max(2, canvas.px(2)))
+    pygame.draw.lines(canvas.surface, theme.ink, False, outline[3:], max(2, canvas.px(2)))
+    below = (lane.centerx, rect.bottom + canvas.px(4) + canvas.line_height(CARD))
+    canvas.write("open", below, SMALL, anchor="midtop", width=lane.w)
+
+
+def _thirds(fan: pygame.Rect, bands: tuple[Simple, ...]) -> Iterator[tuple[Simple, int, int]]:
+    """Yield the bands of a fan with the left and right ends of each."""
+    for place, band in enumerate(bands):
+        left, right = (fan.left + round(at * fan.w / len(bands)) for at in (place, place + 1))
+        yield band, left, right
+
+
+def _draw_third(
+    canvas: Canvas, third: pygame.Rect, place: int, form: Form, group: Group, band: Simple, head: int
+) -> None:
+    """Draw one band of the open lane under its name; one that is not on offer is bare."""
+    is_offered = any(band in lane for lane in group.columns)
+    words = group.fields[0].label(band)
+    ink = canvas.theme.ink if is_offered else canvas.theme.dim
+    middle = third.top - head // 2
+    digit = canvas.width_of(f"  {place + 1}", SMALL) if is_offered else 0
+    room = third.w - digit - canvas.px(10)
+    wide = min(canvas.width_of(words, CARD, bold=is_offered), room)
+    left = third.centerx - (wide + digit) // 2
+    said = canvas.write(
+        words, (left, middle), CARD, colour=ink, bold=is_offered, anchor="midleft", width=room
+    )
+    if not is_offered:
+        return
+    at = (min(said.right + canvas.px(7), third.right - canvas.px(4) - digit // 2), middle)
+    canvas.write(str(place + 1), at, SMALL, colour=canvas.theme.dim, anchor="midleft")
+    if group.halves is None:
+        cell(
+            canvas,
+            third.inflate(-canvas.px(8), -canvas.px(8)),
+            form,
+            group,
+            {group.key: band},
+            "",
+            canvas.theme.ink,
+        )
+    else:
+        draw_band(canvas, third, form, group, band)
