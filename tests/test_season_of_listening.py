@@ -72,7 +72,6 @@ class Season:
         return ear_figures_of(
             self.store,
             name,
-            starts=self.assembly.starts,
             today=self.assembly.now().date(),
             tallies=self.store.sums.tallies(learner=name),
         )
@@ -145,7 +144,7 @@ def share_held(season: Season, *, off_by: float) -> float:
     held = []
     for name, learner in season.learners.items():
         today = season.assembly.now().date()
-        found = replayed(season.store, name, starts=season.assembly.starts, today=today)
+        found = replayed(season.store, name, today=today)
         for ear in every_day(found)[:-1]:
             assert ear.day is not None
             _, low, high = t75_of(ear.belief)

@@ -24,14 +24,15 @@ from trainer.practice.rep_code import MOST_SEED, RepSpec, decode
 from trainer.practice.running_order import Propose, around_start, deals_of
 from trainer.practice.sitting import Sitting
 from trainer.progress.due import Plan, plan_among
+from trainer.progress.listening_level import level_left_db
 from trainer.progress.places import data_folder, place_for_store
 from trainer.progress.proposals import proposals_of
 from trainer.progress.replay import ear_of
-from trainer.progress.setups import Setup, chosen_setup, usable_on
+from trainer.progress.setups import Setup, chosen_setup, listening_on
 from trainer.progress.sittings import answered_of, keep_answer, sitting_left, tidy_away
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
-from trainer.season.quiz import Quiz, quiz_with_uid
+from trainer.season.quiz import Quiz, QuizItem, quiz_with_uid
 from trainer.season.quiz_draw import drawn, items_of
 from trainer.season.quiz_sittings import quiz_deals, quiz_sitting
 from trainer.season.quiz_wish import QuizWish
@@ -108,20 +109,15 @@ class Assembly:
         focus = Focus(size=found.ladder.start if size is None else size, scope=scope)
         return deal(RepSpec(exercise, show, seed, focus), found, self.show(show))
 
-    def rebuilt(self, code: str, *, is_over: Callable[[], bool] = lambda: False) -> Rep:
-        """Return the rep a code stands for; once it is no longer wanted its deal ends soon."""
+    def rebuilt(self, code: str) -> Rep:
+        """Return the rep a code stands for."""
         spec = decode(code)
-        return deal(spec, self.catalogue[spec.exercise], self._lent(spec.show, is_over))
-
-    @property
-    def starts(self) -> dict[str, float]:
-        """The size each exercise's ladder starts at."""
-        return {key: exercise.ladder.start for key, exercise in self.catalogue.exercises.items()}
+        return deal(spec, self.catalogue[spec.exercise], self.show(spec.show))
 
     def plan(self, store: Store, learner: str, *, minutes: float, rep_s: float) -> Plan:
         """Return the block that is due for a learner today, so many minutes long at so many seconds a rep."""
         today = self.now().date()
-        ear = ear_of(store, learner, starts=self.starts, today=today)
+        ear = ear_of(store, learner, today=today)
         return plan_among(ear, self.catalogue.exercises, today=today, minutes=minutes, rep_s=rep_s)
 
     def new_sitting(
@@ -207,17 +203,21 @@ class Assembly:
         """Return what a sitting asks: a quiz's items, or what is proposed for the learner's ear."""
         if sitting.quiz:
             quiz = quiz_with_uid(store, sitting.quiz)
-            deals = quiz_deals(quiz, rebuilt=partial(self.rebuilt, is_over=is_over))
+            deals = quiz_deals(quiz, made=partial(self._made, is_over=is_over))
             return _Course(deals, quiz_items=tuple(map(quiz.key_of, quiz.items)))
-        usable_hz = usable_on(setup)
-        proposals = proposals_of(store, sitting, answered, starts=self.starts, usable_hz=usable_hz)
-        propose = proposals if sitting.is_adapted else partial(around_start, usable_hz=usable_hz)
+        listening = listening_on(setup, level_db=level_left_db(store, sitting.learner))
+        proposals = proposals_of(store, sitting, answered, listening=listening)
+        propose = proposals if sitting.is_adapted else partial(around_start, listening=listening)
         return _Course(self._deals(sitting, propose, is_over), proposals.take)
 
     def _deals(self, sitting: Sitting, propose: Propose, is_over: Callable[[], bool]) -> list[Deal]:
         """Return the deals of a drill; one that is under way when it is over ends soon."""
         exercises = [self.catalogue[key] for key in sitting.exercises]
         return deals_of(sitting, exercises, self._lent(sitting.show, is_over), propose=propose)
+
+    def _made(self, item: QuizItem, *, is_over: Callable[[], bool]) -> Rep:
+        """Return the rep of a quiz's item, on the show and of the exercise it names."""
+        return deal(decode(item.code), self.catalogue[item.exercise], self._lent(item.show, is_over))
 
     def _lent(self, show: str, is_over: Callable[[], bool]) -> Show:
         """Return a show on which a deal that is no longer wanted ends soon."""

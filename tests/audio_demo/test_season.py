@@ -202,12 +202,11 @@ def test_what_is_told_of_the_learners_ears_holds_what_their_author_knows(
     weeks: dict[str, list[list[Attempt]]],
 ) -> None:
     """The season's own law gives T75; of 60 intervals at 90 %, 47 or more hold it (binomial, 1 in 500)."""
-    starts = {key: exercise.ladder.start for key, exercise in EXERCISES.items()}
     start, held = SEASON.start, 0
     for traits in LEARNERS:
         attempts = all_of(traits.name, weeks)
         today = attempts[-1].at.date()
-        found = ear_figures_of_attempts(attempts, starts=starts, today=today)
+        found = ear_figures_of_attempts(attempts, today=today)
         rng = np.random.default_rng(np.random.SeedSequence([SEASON.seed, zlib.crc32(traits.name.encode())]))
         ear, day = Ear.of(traits, rng), (today - start.date()).days
         held += sum(change.interval.holds(ear.t75_db(change.band_hz, day=day)) for change in found.bands)

@@ -10,8 +10,6 @@ from trainer.bench.programme import BEGINS, TODAY, learner_names, practice_days,
 from trainer.progress.replay import replay
 from trainer.progress.store import Store, open_store
 
-STARTS = {"octave-tone": 9.0, "level": 6.0}
-
 
 @pytest.fixture(scope="module")
 def programme(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
@@ -47,4 +45,4 @@ def test_everybody_answers_as_often_on_every_practice_day_and_about_three_in_fou
         assert sorted({attempt.at.date() for attempt in attempts}) == practice_days()
         assert 0.6 < sum(attempt.right for attempt in attempts) / 150 < 0.85
         assert attempts[-1].at.date() < TODAY
-        assert len(replay(attempts, STARTS).kinds) == 2
+        assert len(replay(attempts).kinds) == 2

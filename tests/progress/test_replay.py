@@ -15,7 +15,6 @@ from trainer.progress.replay import Replayed, ear_of, every_day, made_by_of, rep
 from trainer.progress.store import Store, open_store
 from trainer.progress.thresholds.ear import Ear, on_day
 
-STARTS = {"octave-tone": 9.0}
 DAYS = 9
 TODAY = START.date() + timedelta(days=DAYS)
 
@@ -43,7 +42,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 
 def look(store: Store) -> Replayed:
-    return replayed(store, "Heron", starts=STARTS, today=TODAY)
+    return replayed(store, "Heron", today=TODAY)
 
 
 def same(one: Ear, other: Ear) -> bool:
@@ -57,22 +56,20 @@ def same(one: Ear, other: Ear) -> bool:
 
 
 def kept(store: Store) -> int:
-    return len(store.ears.kept("Heron", made_by=made_by_of(STARTS), before=TODAY))
+    return len(store.ears.kept("Heron", made_by=made_by_of(), before=TODAY))
 
 
 def test_kept_or_replayed_the_ear_is_the_same_to_the_last_bit(store: Store) -> None:
     store.log.add_all(log())
-    plain = on_day(replay(log(), STARTS), TODAY)
+    plain = on_day(replay(log()), TODAY)
     first, again = look(store), look(store)
     assert kept(store) == len(first.days) == 8
     assert same(first.now, plain)
     assert same(again.now, plain)
-    assert same(ear_of(store, "Heron", starts=STARTS, today=TODAY), plain)
+    assert same(ear_of(store, "Heron", today=TODAY), plain)
     assert all(same(one, other) for one, other in zip(first.days, again.days, strict=True))
     assert plain.answers == 60
-    assert not np.array_equal(
-        plain.belief.mean[:10], on_day(replay(log()[:-1], STARTS), TODAY).belief.mean[:10]
-    )
+    assert not np.array_equal(plain.belief.mean[:10], on_day(replay(log()[:-1]), TODAY).belief.mean[:10])
 
 
 def test_an_attempt_that_comes_in_late_takes_away_what_was_kept_from_its_day_on(store: Store) -> None:
@@ -82,7 +79,7 @@ def test_an_attempt_that_comes_in_late_takes_away_what_was_kept_from_its_day_on(
     look(store)
     store.log.add(late)
     assert kept(store) == (late.at.date() - START.date()).days
-    assert same(look(store).now, on_day(replay(log(), STARTS), TODAY))
+    assert same(look(store).now, on_day(replay(log()), TODAY))
     assert kept(store) == 8
 
 
@@ -96,8 +93,8 @@ def test_another_learners_attempts_take_nothing_away(store: Store) -> None:
 def test_ears_made_otherwise_are_replayed_and_replaced(store: Store) -> None:
     store.log.add_all(log())
     look(store)
-    other = replayed(store, "Heron", starts={"octave-tone": 9.0, "level": 6.0}, today=TODAY)
-    assert same(other.now, on_day(replay(log(), STARTS), TODAY))
+    other = replayed(store, "Heron", today=TODAY)
+    assert same(other.now, on_day(replay(log()), TODAY))
     assert kept(store) == 0
 
 
@@ -107,9 +104,9 @@ def test_before_a_time_only_what_was_answered_before_it_counts_and_what_is_kept_
     attempts = log()
     store.log.add_all(attempts)
     half = attempts[30].at
-    ear = ear_of(store, "Heron", starts=STARTS, today=half.date(), before=half)
-    assert same(ear, on_day(replay(attempts[:30], STARTS), half.date()))
-    assert same(look(store).now, on_day(replay(attempts, STARTS), TODAY))
+    ear = ear_of(store, "Heron", today=half.date(), before=half)
+    assert same(ear, on_day(replay(attempts[:30]), half.date()))
+    assert same(look(store).now, on_day(replay(attempts), TODAY))
 
 
 def test_every_day_is_there_idle_ones_too_and_each_is_the_end_of_its_day(store: Store) -> None:
@@ -120,7 +117,7 @@ def test_every_day_is_there_idle_ones_too_and_each_is_the_end_of_its_day(store: 
     for ear in days[:-1]:
         assert ear.day is not None
         so_far = [one for one in attempts if one.at.date() <= ear.day]
-        assert same(ear, on_day(replay(so_far, STARTS), ear.day))
+        assert same(ear, on_day(replay(so_far), ear.day))
 
 
 def test_somebody_new_has_an_ear_that_nothing_is_known_of(store: Store) -> None:
@@ -132,7 +129,7 @@ def test_somebody_new_has_an_ear_that_nothing_is_known_of(store: Store) -> None:
 def test_one_is_told_how_far_a_long_replay_is(store: Store) -> None:
     store.log.add_all(log(2100))
     told: list[int] = []
-    replayed(store, "Heron", starts=STARTS, today=TODAY, heard=told.append)
+    replayed(store, "Heron", today=TODAY, heard=told.append)
     assert told == [1000, 2000]
 
 
@@ -145,7 +142,7 @@ def test_where_a_day_cannot_be_kept_the_ear_is_there_all_the_same(
         raise StoreError("the disk is full")
 
     monkeypatch.setattr(store.ears, "keep", full)
-    assert same(look(store).now, on_day(replay(log(), STARTS), TODAY))
+    assert same(look(store).now, on_day(replay(log()), TODAY))
     assert kept(store) == 0
 
 

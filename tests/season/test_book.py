@@ -35,7 +35,6 @@ from trainer.season.quiz import keep_quiz
 from trainer.season.roster import add_member, archive_member, rename_member, roster_of
 
 EXERCISES = load().exercises
-STARTS = {key: exercise.ladder.start for key, exercise in EXERCISES.items()}
 NOW = datetime(2031, 3, 31, 12, tzinfo=UTC)
 """A Monday; the season ended the day before."""
 TODAY = NOW.date()
@@ -74,7 +73,7 @@ def store(attempts: dict[str, list[Attempt]], tmp_path_factory: pytest.TempPathF
 
 @pytest.fixture(scope="module")
 def book(store: Store) -> Book:
-    return book_of(store, starts=STARTS, today=TODAY)
+    return book_of(store, today=TODAY)
 
 
 def page_of(book: Book, name: str) -> LearnerPage:
@@ -121,8 +120,8 @@ def test_the_ear_and_its_chances_are_those_of_the_log_replayed_whole(
 ) -> None:
     """The chances against scipy's normal distribution on ln T75."""
     page = page_of(book, name)
-    assert page.ear == ear_figures_of_attempts(attempts[learner], starts=STARTS, today=TODAY)
-    belief = on_day(replay(attempts[learner], STARTS), TODAY).belief
+    assert page.ear == ear_figures_of_attempts(attempts[learner], today=TODAY)
+    belief = on_day(replay(attempts[learner]), TODAY).belief
     aims_db = 8.0 * (5.5 / 8.0) ** (4 / 11)
     deviations = np.sqrt(np.diagonal(belief.covariance)[BANDS])
     theirs = norm.cdf((np.log(aims_db) - belief.mean[BANDS]) / deviations)
@@ -174,20 +173,20 @@ def test_idle_weeks_after_a_season_are_not_shown_and_none_before_it(store: Store
 
 
 def weeks_of(store: Store, name: str, plan: SeasonPlan | None, today: date) -> tuple[WeekDone, ...]:
-    member, ear = roster_of(store).named(name), replayed(store, name, starts=STARTS, today=today)
+    member, ear = roster_of(store).named(name), replayed(store, name, today=today)
     known = known_of(store, plan, today=today)
     return learner_page(member, ear, store.sums.tallies(learner=name), known).weeks
 
 
 def test_how_many_pages_are_made_is_told(store: Store) -> None:
     told: list[int] = []
-    book_of(store, starts=STARTS, today=TODAY, title="Week 5", told=told.append)
+    book_of(store, today=TODAY, title="Week 5", told=told.append)
     assert told == [1, 2, 3, 4, 5]
 
 
 def test_an_empty_store_makes_an_empty_book(tmp_path: Path) -> None:
     with open_store(tmp_path / "store.sqlite", now=NOW) as store:
-        book = book_of(store, starts=STARTS, today=TODAY)
+        book = book_of(store, today=TODAY)
     assert (book.title, book.season, book.learners, book.quizzes) == ("Season", "No season plan yet.", (), ())
     assert {page.words for page in book.roster.positions} == {"Too early to tell of anybody."}
 

@@ -11,7 +11,7 @@ from tests.season.quizzes import MADE_AT, TAKEN_AT, tone_quiz
 from trainer.practice.deal import Rep
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
-from trainer.season.quiz import keep_quiz, quiz_with_uid
+from trainer.season.quiz import QuizItem, keep_quiz, quiz_with_uid
 from trainer.season.quiz_sittings import (
     allow_sittings,
     allowed_sittings,
@@ -87,15 +87,15 @@ def test_sittings_taken_come_in_their_order_in_time(store: Store) -> None:
 
 
 def test_each_place_deals_its_item_and_the_same_again_after_a_failure(store: Store) -> None:
-    asked: list[str] = []
+    asked: list[QuizItem] = []
 
-    def rebuilt(code: str) -> Rep:
-        asked.append(code)
+    def made(item: QuizItem) -> Rep:
+        asked.append(item)
         raise RuntimeError("out of order")
 
-    deals = quiz_deals(quiz_with_uid(store, QUIZ.uid), rebuilt=rebuilt)
+    deals = quiz_deals(quiz_with_uid(store, QUIZ.uid), made=made)
     for one in deals:
         for failures in (0, 1):
             with pytest.raises(RuntimeError, match="out of order"):
                 one(failures)
-    assert asked == [item.code for item in QUIZ.items for _ in range(2)]
+    assert asked == [item for item in QUIZ.items for _ in range(2)]

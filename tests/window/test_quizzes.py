@@ -276,9 +276,9 @@ def test_no_figure_moves_with_a_quiz_before_its_end(stage: Stage, quiz: Quiz) ->
     ]  # fmt: skip
 
     def figures() -> tuple[object, ...]:
-        starts, today = stage.assembly.starts, stage.clock().date()
-        standing = standing_of(stage.store, "Heron", now=stage.clock(), starts=starts)
-        bands = bands_of(stage.store, "Heron", starts=starts, today=today)
+        today = stage.clock().date()
+        standing = standing_of(stage.store, "Heron", now=stage.clock())
+        bands = bands_of(stage.store, "Heron", today=today)
         t75_db = tuple(round(one.t75_db, 9) for one in (*standing.ear.bands, *bands.changes))
         return t75_db, standing.counts, standing.confusions.counts, standing.remarks
 

@@ -116,7 +116,6 @@ def test_the_figures_are_those_of_each_one_s_ear(stage: Stage, session: Session)
         figures = ear_figures_of(
             stage.store,
             traits.name,
-            starts=stage.assembly.starts,
             today=stage.clock().date(),
             tallies=tallies,
         )
@@ -236,7 +235,6 @@ def test_the_season_page_says_how_to_make_a_plan_and_then_shows_it(stage: Stage,
         for one in standings_of(
             stage.store,
             plan,
-            starts=stage.assembly.starts,
             today=stage.clock().date(),
             members=[row.member for row in session.roster.rows if row.member.name == DRILLED[0].name],
         )

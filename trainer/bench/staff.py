@@ -22,7 +22,6 @@ from trainer.season.plan import usual_plan
 from trainer.season.plan_text import keep_plan
 from trainer.window.standing import standing_of
 
-STARTS = {"octave-tone": 9.0, "level": 6.0}
 TIMES_MORE = 100
 """A programme is that much more than the answers of one learner that other rows look at."""
 ANSWERS_EACH, LEARNERS = 500, 150
@@ -35,7 +34,7 @@ def roster_replay(scale: Scale, clock: Clock) -> Measured:
     """Measure the log of a programme replayed from nothing, then from its days kept, beside learner by learner."""
     with _programme(scale) as (path, store):
         names, made_mb = store.log.learners(), peak_bytes() / 1e6
-        look = partial(replayed_all, store, names, starts=STARTS, today=TODAY)
+        look = partial(replayed_all, store, names, today=TODAY)
         first_s, again_s = (seconds_of(look, clock=clock) for _ in range(2))
         peak_mb = peak_bytes() / 1e6
         alone = [partial(_alone, store, name) for name in names[:ASKED_ALONE]]
@@ -55,9 +54,9 @@ def page(scale: Scale, clock: Clock) -> Measured:
     with _programme(scale) as (path, store):
         names = store.log.learners()[:PAGES]
         for name in names:
-            ear_of(store, name, starts=STARTS, today=TODAY)
+            ear_of(store, name, today=TODAY)
         now = datetime.combine(TODAY, time(12), tzinfo=UTC)
-        pages = [partial(standing_of, store, name, now=now, starts=STARTS) for name in names]
+        pages = [partial(standing_of, store, name, now=now) for name in names]
         pages[0]()
         page_s = median_s(pages, clock=clock)
         with closing(sqlite3.connect(path)) as bare:
@@ -82,8 +81,8 @@ def book(scale: Scale, clock: Clock) -> Measured:
 
 def _write_book(store: Store, folder: Path) -> None:
     now = datetime.combine(TODAY, time(12), tzinfo=UTC)
-    catch_up(store, store.log.learners(), starts=STARTS, today=TODAY, now=now)
-    made = book_of(store, starts=STARTS, today=TODAY)
+    catch_up(store, store.log.learners(), today=TODAY, now=now)
+    made = book_of(store, today=TODAY)
     write_book_pdf(made, folder / "book.pdf")
     write_book_html(made, folder / "book.html")
 
@@ -100,7 +99,7 @@ def _programme(scale: Scale) -> Iterator[tuple[Path, Store]]:
 
 
 def _alone(store: Store, learner: str) -> None:
-    replay(store.log.attempts(learner=learner), STARTS)
+    replay(store.log.attempts(learner=learner))
 
 
 def _read_all(bare: sqlite3.Connection) -> int:

@@ -61,7 +61,6 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
             ear = ear_figures_of(
                 store,
                 learner,
-                starts=assembly.starts,
                 today=assembly.now().date(),
                 tallies=tallies,
                 heard=heard,
@@ -82,5 +81,5 @@ def _on_setup(store: Store, learner: str, setup: str, untold: frozenset[str]) ->
 def _of(chosen: list[Attempt], assembly: Assembly) -> Figures:
     """Return the figures that some attempts give by themselves."""
     now = assembly.now()
-    ear = ear_figures_of_attempts(chosen, starts=assembly.starts, today=now.date())
+    ear = ear_figures_of_attempts(chosen, today=now.date())
     return Figures(ear, tallies_of(chosen), tuple(recent_among(chosen, now=now)))

@@ -47,7 +47,7 @@ def show(as_json: bool) -> None:
     with opened() as (assembly, store):
         plan, today = _the_plan(store), assembly.now().date()
         with told_bar("Reading the answers", len(roster_of(store).present)) as told:
-            standings = standings_of(store, plan, starts=assembly.starts, today=today, told=told)
+            standings = standings_of(store, plan, today=today, told=told)
     if as_json:
         everybody = list(map(_standing_data, standings))
         click.echo(json.dumps(plan_data(plan, today) | {"learners": everybody}, ensure_ascii=False))
@@ -145,7 +145,7 @@ def aims(learner: str | None, as_json: bool) -> None:
             from trainer.season.roster import roster_of
 
             member = roster_of(store).named(learner)
-            (standing,) = standings_of(store, plan, starts=assembly.starts, today=today, members=[member])
+            (standing,) = standings_of(store, plan, today=today, members=[member])
     if as_json:
         data = plan_data(plan, today) if learner is None else _standing_data(standing)
         click.echo(json.dumps(data, ensure_ascii=False))

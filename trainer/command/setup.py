@@ -58,7 +58,7 @@ def check(learner: str, name: str, device: str, seed: int | None) -> None:
             )
         before = next((one for one in setups_of(store, who) if one.name == called), None)
         calibration = None if before is None else before.calibration
-        made = Setup(called, device, verdict.usable_hz, assembly.now(), calibration)
+        made = Setup(called, device, verdict.usable_hz, assembly.now(), calibration, verdict.heard_below_db)
         keep_setup(store, who, made)
         click.echo(f"{made.name} plays {bands_words(made.usable_hz)}. You listen on it from now on.")
 

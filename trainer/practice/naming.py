@@ -2,15 +2,10 @@
 
 from collections.abc import Callable, Sequence
 
-from trainer.practice.evidence import BAND, DIRECTION, WAYS, Evidence, Told
-from trainer.practice.exercise import AnswerGiven, Scope
+from trainer.practice.evidence import BAND, DIRECTION, LANE_UNIT, WAYS, Evidence, Told
+from trainer.practice.exercise import AnswerGiven
 from trainer.practice.fields import BandField, DirectionField, Field, OptionField
 from trainer.practice.values import Simple, Value, is_simple
-
-
-def kind_name(exercise: str, scope: Scope, family: str = "") -> str:
-    """Return the name of a kind of question: the exercise, what it was asked on, and a family where it has some."""
-    return "/".join(filter(None, (exercise, scope, family)))
 
 
 def named_by(*keys: str) -> Callable[[AnswerGiven], tuple[Evidence, ...]]:
@@ -20,7 +15,7 @@ def named_by(*keys: str) -> Callable[[AnswerGiven], tuple[Evidence, ...]]:
     """
 
     def evidence(answer: AnswerGiven) -> tuple[Evidence, ...]:
-        question = answer.question
+        question, ladder = answer.question, answer.ladder
         if question.size <= 0.0:
             return ()
         subject = [one for one in question.fields if one.key in keys]
@@ -28,10 +23,11 @@ def named_by(*keys: str) -> Callable[[AnswerGiven], tuple[Evidence, ...]]:
         way = told.get(DIRECTION)
         return (
             Evidence(
-                kind=kind_name(answer.exercise, question.scope),
-                size=question.size,
-                unit=answer.unit,
-                bands=answer.bands,
+                kind=answer.kind,
+                size=question.size if ladder.has_sizes else None,
+                unit=ladder.unit,
+                start=ladder.start if ladder.has_sizes else None,
+                bands=answer.bands if ladder.has_sizes and ladder.unit == LANE_UNIT else {},
                 named=all(answer.grade.marks.get(one.key) == 1.0 for one in subject),
                 among=tuple(sorted((round(1.0 / one.chance, 9) for one in subject), reverse=True)),
                 direction=WAYS.get(way.true, 0) if way else 0,

@@ -16,16 +16,15 @@ from trainer.progress.figures.smallest_changes import SmallestChange, smallest_c
 from trainer.progress.replay import Heard, Replayed, every_day, replayed
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally, tallies_of
-from trainer.progress.thresholds.asked import answered_in
 from trainer.progress.thresholds.belief import BANDS
 from trainer.progress.thresholds.ear import (
     LAST_DAY_OF_WEEK_1,
     Ear,
-    Starts,
     day_of_attempt,
     new_ear,
     on_day,
 )
+from trainer.progress.thresholds.findings import findings_in
 from trainer.progress.thresholds.smoothing import smoothed_means
 from trainer.progress.thresholds.together import Together
 
@@ -66,7 +65,6 @@ def ear_figures_of(
     store: Store,
     learner: str,
     *,
-    starts: Starts,
     today: date,
     tallies: Sequence[Tally],
     heard: Heard = lambda _: None,
@@ -75,21 +73,19 @@ def ear_figures_of(
 
     Parameters
     ----------
-    starts
-        The size each exercise's ladder starts at.
     tallies
         The learner's, of all days.
     heard
         Told now and then how many attempts were replayed, where they have to be.
     """
-    return figures_of(replayed(store, learner, starts=starts, today=today, heard=heard), tallies)
+    return figures_of(replayed(store, learner, today=today, heard=heard), tallies)
 
 
-def ear_figures_of_attempts(attempts: Iterable[Attempt], *, starts: Starts, today: date) -> EarFigures:
+def ear_figures_of_attempts(attempts: Iterable[Attempt], *, today: date) -> EarFigures:
     """Return the figures that some attempts of one learner give by themselves, in their order in time."""
-    together, days, chosen = Together([new_ear()], starts), [], list(attempts)
+    together, days, chosen = Together([new_ear()]), [], list(attempts)
     for day, of_day in groupby(chosen, key=day_of_attempt):
-        together.hear(day, {0: list(map(answered_in, of_day))})
+        together.hear(day, {0: list(map(findings_in, of_day))})
         if day < today:
             days.append(together.ear(0))
     return figures_of(Replayed(on_day(together.ear(0), today), tuple(days)), tallies_of(chosen))

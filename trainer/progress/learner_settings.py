@@ -5,7 +5,7 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select
 
-from trainer.practice.attempt import Value
+from trainer.practice.values import Value
 from trainer.progress.database import Database
 from trainer.progress.rows import checked_text
 from trainer.progress.schema import SETTINGS

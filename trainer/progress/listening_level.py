@@ -11,8 +11,13 @@ LOUDEST_START_DB = -12.0
 
 def start_level_db(store: Store, learner: str) -> float:
     """Return the listening level to begin at, in dB: where the learner left it, but never loud."""
-    left_at_db = store.settings.get(learner, LEVEL_SETTING, FIRST_START_DB)
-    return min(float(FIRST_START_DB if left_at_db is None else left_at_db), LOUDEST_START_DB)
+    return min(level_left_db(store, learner), LOUDEST_START_DB)
+
+
+def level_left_db(store: Store, learner: str) -> float:
+    """Return the listening level a learner left it at, in dB; where a first start begins, if they never did."""
+    left_at_db = store.settings.get(learner, LEVEL_SETTING)
+    return float(left_at_db) if isinstance(left_at_db, int | float) else FIRST_START_DB
 
 
 def is_level_set(store: Store, learner: str) -> bool:

@@ -12,12 +12,15 @@ from trainer.practice.attempt import Attempt
 from trainer.progress.database import Database, Row
 from trainer.progress.errors import StoreError
 from trainer.progress.kept_days import forget_from
-from trainer.progress.rows import from_row, microseconds, time_of, to_row
+from trainer.progress.rows import ASKED, QUESTION, from_row, microseconds, time_of, to_row
 from trainer.progress.running_tallies import add_to_tallies
-from trainer.progress.schema import ANY_LEARNER, ATTEMPTS
+from trainer.progress.schema import ANY_LEARNER, ATTEMPTS, QUESTIONS
 
 PAGE = 500
 """How many attempts are read or written at a time."""
+
+WHOLE = select(ATTEMPTS, QUESTIONS.c.asked).join(QUESTIONS, QUESTIONS.c.digest == ATTEMPTS.c.question)
+"""The query for attempts with what was on offer at each."""
 
 LONG_PAGE = 5000
 """How many are read at a time where only a few columns are."""
@@ -54,7 +57,7 @@ class Log:
         rows = map(to_row, attempts)
         while page := list(islice(rows, PAGE)):
             wanted = {row["uid"]: row for row in page}
-            for kept in self._database.read(select(ATTEMPTS).where(ATTEMPTS.c.uid.in_(wanted))):
+            for kept in self._database.read(WHOLE.where(ATTEMPTS.c.uid.in_(wanted))):
                 row = wanted[kept["uid"]]
                 if row != kept and from_row(row) != from_row(kept):
                     return from_row(row)
@@ -76,7 +79,7 @@ class Log:
         A ``block`` alone is looked for in all attempts; with its learner and its time it is found at once.
         ``quiz`` is what the keys of its items begin with, up to the colon.
         """
-        query = select(ATTEMPTS).order_by(ATTEMPTS.c.at_us, ATTEMPTS.c.uid).limit(PAGE)
+        query = WHOLE.order_by(ATTEMPTS.c.at_us, ATTEMPTS.c.uid).limit(PAGE)
         if learner is not None:
             query = query.where(ATTEMPTS.c.learner == learner)
         if exercise is not None:
@@ -101,7 +104,7 @@ class Log:
         """Return a learner's latest attempts, so many at most, in their order in time."""
         mine = ATTEMPTS.c.learner == learner, ATTEMPTS.c.at_us >= microseconds(since)
         newest_first = ATTEMPTS.c.at_us.desc(), ATTEMPTS.c.uid.desc()
-        rows = self._database.read(select(ATTEMPTS).where(*mine).order_by(*newest_first).limit(most))
+        rows = self._database.read(WHOLE.where(*mine).order_by(*newest_first).limit(most))
         return [from_row(row) for row in reversed(rows)]
 
     def columns(
@@ -160,7 +163,7 @@ class Log:
 
     def _insert(self, page: list[Row], connection: Connection) -> int:
         wanted = {row["uid"]: row for row in page}
-        found = connection.execute(select(ATTEMPTS).where(ATTEMPTS.c.uid.in_(wanted))).mappings()
+        found = connection.execute(WHOLE.where(ATTEMPTS.c.uid.in_(wanted))).mappings()
         for row in map(dict, found):
             mine = wanted.pop(row["uid"])
             if mine != row and from_row(mine) != from_row(row):
@@ -169,10 +172,25 @@ class Log:
                     "changed, so the one already there was kept and nothing was added"
                 )
         if wanted:
-            connection.execute(insert(ATTEMPTS), list(wanted.values()))
+            _keep_questions(connection, wanted.values())
+            connection.execute(insert(ATTEMPTS), [_without_asked(row) for row in wanted.values()])
             add_to_tallies(connection, wanted.values())
             forget_from(connection, wanted.values())
         return len(wanted)
+
+
+def _keep_questions(connection: Connection, rows: Iterable[Row]) -> None:
+    """Keep what was on offer where it is not kept yet."""
+    new = {row[QUESTION]: row[ASKED] for row in rows}
+    known = select(QUESTIONS.c.digest).where(QUESTIONS.c.digest.in_(new))
+    for digest in connection.execute(known).scalars():
+        del new[digest]
+    if new:
+        connection.execute(insert(QUESTIONS), [{"digest": key, "asked": asked} for key, asked in new.items()])
+
+
+def _without_asked(row: Row) -> Row:
+    return {name: value for name, value in row.items() if name != ASKED}
 
 
 def _after(last: Row) -> Any:

@@ -12,7 +12,6 @@ from trainer.progress.season_counts import NOTHING_SAID, Done, Said, SeasonDone
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally
 from trainer.progress.thresholds.belief import Belief
-from trainer.progress.thresholds.ear import Starts
 from trainer.season.advice import advice_words
 from trainer.season.pages import Book, LearnerPage, RosterPage, RosterRow, WeekDone
 from trainer.season.plan import WEEK_DAYS, SeasonPlan
@@ -50,7 +49,6 @@ class Known:
 def book_of(
     store: Store,
     *,
-    starts: Starts,
     today: date,
     title: str = "",
     heard: Heard = lambda _: None,
@@ -60,8 +58,6 @@ def book_of(
 
     Parameters
     ----------
-    starts
-        The size each exercise's ladder starts at.
     title
         What is on its cover; the plan's title where none is given.
     heard
@@ -70,7 +66,7 @@ def book_of(
     roster, plan = roster_of(store), plan_of(store)
     known = known_of(store, plan, today=today)
     learners = [member.learner for member in roster.present]
-    replays = replayed_all(store, learners, starts=starts, today=today, heard=heard)
+    replays = replayed_all(store, learners, today=today, heard=heard)
     pages: list[LearnerPage] = []
     rows: list[RosterRow] = []
     beliefs: dict[str, Belief] = {}

@@ -12,7 +12,7 @@ from trainer.practice.sitting import Sitting
 from trainer.progress.records import record_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
-from trainer.season.quiz import Quiz
+from trainer.season.quiz import Quiz, QuizItem
 
 ALLOWED_KIND = "quiz-allowed"
 """Under the quiz's uid and the learner: how many sittings staff allow them."""
@@ -79,11 +79,11 @@ def quiz_sitting(store: Store, quiz: Quiz, learner: str, *, uid: str, now: datet
     return Sitting(block, learner, exercises, show, len(quiz.items), 0, None, begun_at, quiz=quiz.uid)
 
 
-def quiz_deals(quiz: Quiz, *, rebuilt: Callable[[str], Rep]) -> list[Deal]:
-    """Return the deals of a quiz's items, in their order; ``rebuilt`` makes the rep of a code."""
-    return [_again(item.code, rebuilt) for item in quiz.items]
+def quiz_deals(quiz: Quiz, *, made: Callable[[QuizItem], Rep]) -> list[Deal]:
+    """Return the deals of a quiz's items, in their order; ``made`` makes the rep of an item."""
+    return [_deal_of(item, made) for item in quiz.items]
 
 
-def _again(code: str, rebuilt: Callable[[str], Rep]) -> Deal:
+def _deal_of(item: QuizItem, made: Callable[[QuizItem], Rep]) -> Deal:
     """Return a deal that, where it fails, is tried again as it is."""
-    return lambda _failures: rebuilt(code)
+    return lambda _failures: made(item)

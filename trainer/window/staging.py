@@ -231,7 +231,7 @@ class Staging:
                 self.prepare()
 
         def read() -> Standing:
-            return standing_of(self.store, learner, now=self.now(), starts=self.assembly.starts)
+            return standing_of(self.store, learner, now=self.now())
 
         self._chores.do(read, found, self.report)
 

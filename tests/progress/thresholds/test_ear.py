@@ -25,7 +25,6 @@ from trainer.progress.thresholds.ear import (
     question_of,
 )
 
-STARTS = {"octave-tone": 9.0, "level": 6.0}
 DAY = START.date()
 
 
@@ -51,7 +50,7 @@ def level(number: int = 1, **changed: Any) -> Attempt:
 def heard(*attempts: Attempt, ear: Ear | None = None) -> Ear:
     ear = ear or new_ear()
     for one in attempts:
-        ear = after(ear, one, STARTS)
+        ear = after(ear, one)
     return ear
 
 
