@@ -122,7 +122,11 @@ def _draw_open(
             pygame.draw.aalines(
                 canvas.surface, theme.edge, False, [third.topleft, third.bottomleft, (at, rect.bottom)]
             )
-        _draw_third(canvas, third, place, form, group, band, head)
+        is_offered = any(band in lane for lane in group.columns)
+        named = pygame.Rect(third.left, fan.top, third.w, head)
+        _draw_name(canvas, named, bands, band, str(place + 1) if is_offered else "")
+        if is_offered:
+            _draw_third(canvas, third, form, group, band)
     canvas.bar(pygame.Rect(fan.left, fan.top + head, fan.w, max(1, canvas.px(1))), theme.line)
     if group.halves is not None:
         middle = fan.top + head + (fan.h - head) // 2
@@ -140,34 +144,32 @@ def _thirds(fan: pygame.Rect, bands: tuple[Simple, ...]) -> Iterator[tuple[Simpl
         yield band, left, right
 
 
-def _draw_third(
-    canvas: Canvas, third: pygame.Rect, place: int, form: Form, group: Group, band: Simple, head: int
-) -> None:
-    """Draw one band of the open lane under its name; one that is not on offer is bare."""
-    is_offered = any(band in lane for lane in group.columns)
-    words = group.fields[0].label(band)
-    ink = canvas.theme.ink if is_offered else canvas.theme.dim
-    middle = third.top - head // 2
-    digit = canvas.width_of(f"  {place + 1}", SMALL) if is_offered else 0
-    room = third.w - digit - canvas.px(10)
-    wide = min(canvas.width_of(words, CARD, bold=is_offered), room)
-    left = third.centerx - (wide + digit) // 2
-    said = canvas.write(
-        words, (left, middle), CARD, colour=ink, bold=is_offered, anchor="midleft", width=room
-    )
-    if not is_offered:
-        return
-    at = (min(said.right + canvas.px(7), third.right - canvas.px(4) - digit // 2), middle)
-    canvas.write(str(place + 1), at, SMALL, colour=canvas.theme.dim, anchor="midleft")
+def _draw_third(canvas: Canvas, third: pygame.Rect, form: Form, group: Group, band: Simple) -> None:
+    """Draw one band of the open lane as what it can be picked by."""
     if group.halves is None:
-        cell(
-            canvas,
-            third.inflate(-canvas.px(8), -canvas.px(8)),
-            form,
-            group,
-            {group.key: band},
-            "",
-            canvas.theme.ink,
-        )
+        whole = third.inflate(-canvas.px(8), -canvas.px(8))
+        cell(canvas, whole, form, group, {group.key: band}, "", canvas.theme.ink)
     else:
         draw_band(canvas, third, form, group, band)
+
+
+def _draw_name(canvas: Canvas, room: pygame.Rect, bands: BandField, band: Simple, digit: str) -> None:
+    """Write a band's name, shorter where it is narrow, with its digit if there is room; one not on offer dim."""
+    is_offered, gap = bool(digit), canvas.px(7)
+    ink = canvas.theme.ink if is_offered else canvas.theme.dim
+    beside = gap + canvas.width_of(digit, SMALL) if digit else 0
+    left = room.w - beside - canvas.px(10)
+    wide = {
+        words: canvas.width_of(words, CARD, bold=is_offered)
+        for words in (bands.label(band), bands.short(band))
+    }
+    words = next((words for words in wide if wide[words] <= left), "")
+    if not words:
+        words, beside, left = bands.short(band), 0, room.w - canvas.px(6)
+    start = room.centerx - (min(wide[words], left) + beside) // 2
+    said = canvas.write(
+        words, (start, room.centery), CARD, colour=ink, bold=is_offered, anchor="midleft", width=left
+    )
+    if beside:
+        at = (said.right + gap, room.centery)
+        canvas.write(digit, at, SMALL, colour=canvas.theme.dim, anchor="midleft")
