@@ -34,7 +34,7 @@ def texts_of(row: Plain) -> dict[str, str]:
     """
     plain = dict(row) | {name: json.loads(row[name]) for name in OLD_MAPPINGS}
     evidence = plain_evidence_of(plain)
-    told = [_told(plain)] if evidence else []
+    told = [told_of(plain)] if evidence else []
     return {"evidence": _text(evidence), "told": _text(told), "asked": asked_text(plain["options"])}
 
 
@@ -84,7 +84,7 @@ def _kind(plain: Plain) -> str:
     return f"{plain['exercise']}/{scope}" + ("/quiz" if plain["quiz_item"] else "")
 
 
-def _told(plain: Plain) -> dict[str, list[Any]]:
+def told_of(plain: Plain) -> dict[str, list[Any]]:
     """Return what was said for what, of the band and of the direction; nothing of options where all were offered."""
     right, given, options = plain["right_answer"], plain["given_answer"], plain["options"]
     told: dict[str, list[Any]] = {}
