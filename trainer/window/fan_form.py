@@ -4,6 +4,7 @@ The octaves' names never move. The fan is as wide as the bands need, and is held
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from trainer.playback.sdl import pygame
 from trainer.practice.fields import BandField
@@ -45,7 +46,7 @@ def draw_fan(canvas: Canvas, body: pygame.Rect, form: Form, group: Group) -> Non
         if number not in bare:
             _draw_closed(canvas, field, number, form, group, is_covered=number in covered)
     if opened is not None:
-        _draw_open(canvas, field, covered, opened, form, group, bands)
+        _draw_open(canvas, _fan_over(canvas, field, covered, opened), opened, form, group, bands)
     free = [number for number in (0, field.count - 1) if number not in covered]
     draw_half_names(canvas, field, group, form, free=free)
     ring_group(canvas, field.rect, form, group)
@@ -88,7 +89,7 @@ def _draw_picked(canvas: Canvas, lane: pygame.Rect, form: Form, group: Group) ->
         canvas.panel(rect, edge=canvas.theme.ink, width=2.5)
         canvas.write(group.fields[0].label(band), rect.center, CARD, bold=True, anchor="center", width=rect.w)
         return
-    place = [one == half for one in halves.options].index(True)
+    place = min(halves.options.index(halves.checked(half)), 1)
     rect = pygame.Rect(
         rect.left, rect.top if place == 0 else lane.centery + canvas.px(5), rect.w, lane.h // 2 - canvas.px(9)
     )
@@ -96,52 +97,69 @@ def _draw_picked(canvas: Canvas, lane: pygame.Rect, form: Form, group: Group) ->
     say_half(canvas, rect, group.fields[0].label(band), place)
 
 
-def _draw_open(
-    canvas: Canvas,
-    field: Field,
-    covered: range,
-    opened: int,
-    form: Form,
-    group: Group,
-    bands: BandField,
-) -> None:
-    """Draw the fan: its head with the bands' names, a lane for each, and its foot."""
-    theme, rect = canvas.theme, field.rect
+@dataclass(frozen=True, slots=True)
+class Fan:
+    """Where the open lane's fan lies: its head with the names and its foot are as high, so that the middle stays."""
+
+    rect: pygame.Rect
+    head: int
+    lane: pygame.Rect
+
+    @property
+    def foot_y(self) -> int:
+        """Where it has narrowed to its lane."""
+        return self.rect.bottom + self.head
+
+    @property
+    def sides(self) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
+        """The corners of its left side from the top down, and of its right side from the bottom up."""
+        left = [self.rect.topleft, self.rect.bottomleft, (self.lane.left, self.foot_y)]
+        return left, [(self.lane.right, self.foot_y), self.rect.bottomright, self.rect.topright]
+
+    def thirds(self, count: int) -> Iterator[pygame.Rect]:
+        """Yield the places of its bands, below their names."""
+        for place in range(count):
+            left, right = (self.rect.left + round(at * self.rect.w / count) for at in (place, place + 1))
+            yield pygame.Rect(left, self.rect.top + self.head, right - left, self.rect.h - self.head)
+
+
+def _fan_over(canvas: Canvas, field: Field, covered: range, opened: int) -> Fan:
     head = canvas.line_height(CARD) + canvas.px(8)
-    fan = pygame.Rect(field.left(covered.start), rect.top, 0, rect.h - head)  # as high a foot: one middle
-    fan.w = field.left(covered.stop) - fan.left
-    fill = mixed(theme.ink, theme.lane, FAN_SHARE)
-    lane = field.lane(opened)
-    outline = [fan.topleft, fan.bottomleft, (lane.left, rect.bottom), (lane.right, rect.bottom)]
-    outline += [fan.bottomright, fan.topright]
-    pygame.draw.polygon(canvas.surface, fill, outline)
-    for place, (band, left, right) in enumerate(_thirds(fan, whole_lanes_of(bands)[opened])):
-        third = pygame.Rect(left, fan.top + head, right - left, fan.h - head)
+    rect = pygame.Rect(field.left(covered.start), field.rect.top, 0, field.rect.h - head)
+    rect.w = field.left(covered.stop) - rect.left
+    return Fan(rect, head, field.lane(opened))
+
+
+def _draw_open(canvas: Canvas, fan: Fan, opened: int, form: Form, group: Group, bands: BandField) -> None:
+    """Draw the fan: its head with the bands' names, a lane for each, and its foot."""
+    left, right = fan.sides
+    pygame.draw.polygon(canvas.surface, mixed(canvas.theme.ink, canvas.theme.lane, FAN_SHARE), left + right)
+    in_lane = whole_lanes_of(bands)[opened]
+    for place, (band, third) in enumerate(zip(in_lane, fan.thirds(len(in_lane)), strict=True)):
         if place:
-            at = lane.left + round(place * lane.w / len(covered))
-            pygame.draw.aalines(
-                canvas.surface, theme.edge, False, [third.topleft, third.bottomleft, (at, rect.bottom)]
-            )
-        is_offered = any(band in lane for lane in group.columns)
-        named = pygame.Rect(third.left, fan.top, third.w, head)
-        _draw_name(canvas, named, bands, band, str(place + 1) if is_offered else "")
+            foot = (fan.lane.left + round(place * fan.lane.w / len(in_lane)), fan.foot_y)
+            line = [third.topleft, third.bottomleft, foot]
+            pygame.draw.aalines(canvas.surface, canvas.theme.edge, False, line)
+        is_offered = band in bands.options
+        name = pygame.Rect(third.left, fan.rect.top, third.w, fan.head)
+        _draw_name(canvas, name, bands, band, str(place + 1) if is_offered else "")
         if is_offered:
             _draw_third(canvas, third, form, group, band)
-    canvas.bar(pygame.Rect(fan.left, fan.top + head, fan.w, max(1, canvas.px(1))), theme.line)
+    _draw_lines(canvas, fan, group)
+
+
+def _draw_lines(canvas: Canvas, fan: Fan, group: Group) -> None:
+    """Draw the line below the names, that between more and less, and the two sides; say that the lane is open."""
+    theme, rect, thick = canvas.theme, fan.rect, max(2, canvas.px(2))
+    canvas.bar(pygame.Rect(rect.left, rect.top + fan.head, rect.w, max(1, canvas.px(1))), theme.line)
     if group.halves is not None:
-        middle = fan.top + head + (fan.h - head) // 2
-        canvas.bar(pygame.Rect(fan.left, middle - 1, fan.w, max(2, canvas.px(2))), theme.ink)
-    pygame.draw.lines(canvas.surface, theme.ink, False, outline[:3], max(2, canvas.px(2)))
-    pygame.draw.lines(canvas.surface, theme.ink, False, outline[3:], max(2, canvas.px(2)))
-    below = (lane.centerx, rect.bottom + canvas.px(4) + canvas.line_height(CARD))
-    canvas.write("open", below, SMALL, anchor="midtop", width=lane.w)
-
-
-def _thirds(fan: pygame.Rect, bands: tuple[Simple, ...]) -> Iterator[tuple[Simple, int, int]]:
-    """Yield the bands of a fan with the left and right ends of each."""
-    for place, band in enumerate(bands):
-        left, right = (fan.left + round(at * fan.w / len(bands)) for at in (place, place + 1))
-        yield band, left, right
+        middle = rect.top + fan.head + (rect.h - fan.head) // 2
+        canvas.bar(pygame.Rect(rect.left, middle - 1, rect.w, thick), theme.ink)
+    for side in fan.sides:
+        for further in range(thick):  # smooth lines are one pixel wide
+            pygame.draw.aalines(canvas.surface, theme.ink, False, [(x - further, y) for x, y in side])
+    below = (fan.lane.centerx, fan.foot_y + canvas.px(4) + canvas.line_height(CARD))
+    canvas.write("open", below, SMALL, anchor="midtop", width=fan.lane.w)
 
 
 def _draw_third(canvas: Canvas, third: pygame.Rect, form: Form, group: Group, band: Simple) -> None:
