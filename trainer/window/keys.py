@@ -53,7 +53,7 @@ def _arrow_far(key: str) -> Intent:
 
 
 def _row_of_sheet(key: str) -> Intent:
-    return Intent("form", ("step row", -1 if key in ("shift up", "pageup") else 1))
+    return Intent("form", ("step row", ARROWS[key.removeprefix("shift ")][1]))
 
 
 def _form_of(session: Session) -> Form | None:
@@ -241,15 +241,15 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         Binding(_SHIFTED, "Shift ← →", "larger steps", _arrow_far, _is_in(Kind.SLIDER)),
         Binding(("0",), "0", "back", _digit, _is_in(Kind.SLIDER)),
         Binding(("return",), "Enter", "next row", Intent("form", ("next row",)), _is_on_sheet),
+        Binding(("ctrl return", "ctrl enter"), "Ctrl Enter", "answer", Intent("answer"), _has_sheet),
         Binding(
-            ("shift up", "shift down", "pageup", "pagedown"),
+            ("shift up", "shift down"),
             "Shift ↑ ↓",
             "row",
             _row_of_sheet,
             _has_rows_of_sheet,
         ),
         Binding(("delete", "x"), "Del", "remove the row", Intent("form", ("remove row",)), _is_on_sheet),
-        Binding(("ctrl return", "ctrl enter"), "Ctrl Enter", "answer", Intent("answer"), _has_sheet),
         Binding(("return",), "Enter", "answer", Intent("answer"), _is_ready_without_sheet),
         Binding(("tab",), "Tab", "on to the next", Intent("tab"), _has_more_groups),
         Binding(("escape",), "Esc", "pause", Intent("back")),
