@@ -22,7 +22,8 @@ def uid_of(number: int) -> str:
 def attempt(number: int = 1, **changed: Any) -> Attempt:
     """Return attempt ``number``: a boost at 1 kHz heard right, but for what is ``changed``.
 
-    Where no evidence is given it is what the fields say, as version 0.1.0 had it: ``bands`` and ``options`` are for that.
+    Where no evidence is given it is what the fields say, as version 0.1.0 had it; ``bands`` and ``options`` are for
+    that.
     """
     fields: dict[str, Any] = {
         "uid": uid_of(number),

@@ -144,7 +144,7 @@ def test_any_attempts_come_back_equal_and_in_order(made: list[Attempt]) -> None:
         ({"learner": "Her\udc80n"}, "learner 'Her.udc80n' is not valid Unicode text"),
         ({"given_answer": {"stem": "\ud800"}}, "given_answer .* is not valid Unicode text"),
         ({"show": "a\0b"}, "NUL"),
-        ({"size": float("nan")}, "size is a finite number, not nan"),
+        ({"response_s": float("nan")}, "response_s is a finite number, not nan"),
         ({"response_s": float("inf")}, "response_s is a finite number, not inf"),
         ({"right_answer": {"band": float("nan")}}, "finite"),
         ({"marks": {"band": float("-inf")}}, "finite"),

@@ -204,7 +204,7 @@ def newer(path: Path) -> None:
 def with_garbage(path: Path) -> None:
     filled(path, 1)
     raw = sqlite3.connect(path)
-    raw.execute("UPDATE attempts SET options = 'tide'")
+    raw.execute("UPDATE attempts SET evidence = 'tide'")
     raw.commit()
     raw.close()
 

@@ -75,7 +75,16 @@ VALUES ('00000000000000000000000000000001', 1927908000000000, 'Heron', '00000000
     '{"band": [31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16000], "direction": ["boost", "cut"]}',
     '{"band": 1.0, "direction": 1.0}', 1.0, 1, 7.25, 3, '0.1.0');
 """
-SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3, 4: VERSION_4, 5: VERSION_5}
+VERSION_6 = (
+    VERSION_5
+    + """
+INSERT INTO schema_version VALUES (6, 0);
+CREATE TABLE records (kind TEXT NOT NULL, key TEXT NOT NULL, at_us BIGINT NOT NULL, body TEXT NOT NULL,
+    PRIMARY KEY (kind, key));
+CREATE INDEX attempts_by_quiz ON attempts (quiz_item) WHERE quiz_item <> '';
+"""
+)
+SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3, 4: VERSION_4, 5: VERSION_5, 6: VERSION_6}
 """What each earlier program made, kept here as it was."""
 
 

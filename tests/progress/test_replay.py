@@ -10,6 +10,7 @@ import pytest
 
 from tests.progress.made_up import BANDS, START, answered, rng
 from trainer.practice.attempt import Attempt
+from trainer.progress import replay as replay_module
 from trainer.progress.errors import StoreError
 from trainer.progress.replay import Replayed, ear_of, every_day, made_by_of, replay, replayed
 from trainer.progress.store import Store, open_store
@@ -90,11 +91,15 @@ def test_another_learners_attempts_take_nothing_away(store: Store) -> None:
     assert kept(store) == 8
 
 
-def test_ears_made_otherwise_are_replayed_and_replaced(store: Store) -> None:
+def test_ears_made_otherwise_are_replayed_and_replaced(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     store.log.add_all(log())
     look(store)
+    monkeypatch.setattr(replay_module, "EDITION", replay_module.EDITION + 1)
+    assert kept(store) == 0
     other = replayed(store, "Heron", today=TODAY)
     assert same(other.now, on_day(replay(log()), TODAY))
+    assert kept(store) > 0
+    monkeypatch.undo()
     assert kept(store) == 0
 
 

@@ -14,6 +14,7 @@ from tests.progress.made_up import START, attempt, rng
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.block import mark_of
 from trainer.practice.catalogue import load
+from trainer.practice.listening import Listening
 from trainer.progress.due import FIRST_REPS, REP_S, Due, due_of, plan_of, rep_s_of
 from trainer.progress.schedule import (
     EASY,
@@ -145,9 +146,12 @@ def test_what_the_setup_cannot_play_is_never_drawn_and_the_others_share_its_chan
     assert np.all(chances[usable] <= MOST_CHANCE * 10 / 8 + 1e-12)
     ear, exercise, chance = replace(new_ear(), belief=believed(2)), load()["octave-tone"], rng(5)
     playable = tuple(hz for hz in NOMINAL_HZ if hz >= 125.0)
-    foci = [next_focus(ear, exercise, aim=NAMED, rng=chance, usable_hz=playable) for _ in range(400)]
+    foci = [
+        next_focus(ear, exercise, aim=NAMED, rng=chance, listening=Listening(usable_hz=playable))
+        for _ in range(400)
+    ]
     assert {focus.band_hz for focus in foci} <= {None, *playable}
-    assert {focus.usable_hz for focus in foci} == {playable}
+    assert {focus.listening.usable_hz for focus in foci} == {playable}
 
 
 @pytest.mark.parametrize("aim", [EASY, HARD, NAMED, NEWCOMER])

@@ -23,7 +23,13 @@ def assert_tallies_are_the_attempts(store: Store) -> None:
 def test_tallies_sum_the_weights_by_day_exercise_and_band(store: Store) -> None:
     halves = {125.0: 0.5, 250.0: 0.5}
     tomorrow = START + timedelta(days=1)
-    store.log.add_all([attempt(1), attempt(2, bands=halves), attempt(3, bands=halves, right=False)])
+    store.log.add_all(
+        [
+            attempt(1),
+            attempt(2, bands=halves),
+            attempt(3, bands=halves, marks={"band": 0.0, "direction": 1.0}),
+        ]
+    )
     store.log.add_all([attempt(4, bands=halves, at=tomorrow), attempt(5, exercise="level"), attempt(1)])
     today = START.date()
     assert store.sums.tallies(learner="Heron") == (

@@ -13,20 +13,24 @@ from pathlib import Path
 from trainer import __version__
 from trainer.bench.measure import median_s
 from trainer.bench.row import Clock, Measured, Scale
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.evidence import BAND, DIRECTION, Evidence, Told
+from trainer.practice.fields import BandField, DirectionField
+from trainer.practice.question_text import asked_from
 from trainer.practice.values import Value
 from trainer.progress.figures import band_figures_of
 from trainer.progress.store import open_store
 
 START = datetime(2030, 1, 7, 18, tzinfo=UTC)
 LEARNER = "bench"
+ASKED = asked_from([BandField().plain(), DirectionField().plain()])
 
 
 def attempts(count: int) -> Iterator[Attempt]:
     """Yield so many attempts of one learner, half a minute apart."""
     for number in range(count):
-        band_hz = NOMINAL_HZ[number % len(NOMINAL_HZ)]
+        band_hz = OCTAVE_SCALE.names_hz[number % len(OCTAVE_SCALE.names_hz)]
         right = number % 3 != 0
         answer: dict[str, Value] = {"band": band_hz, "direction": "boost"}
         yield Attempt(
@@ -41,19 +45,25 @@ def attempts(count: int) -> Iterator[Attempt]:
             size=6.0,
             unit="dB",
             target="mix",
-            bands={band_hz: 1.0},
             right_answer=answer,
             given_answer=answer if right else {**answer, "direction": "cut"},
-            options={"band": NOMINAL_HZ, "direction": ("boost", "cut")},
+            asked=ASKED,
             marks={"band": 1.0, "direction": 1.0 if right else 0.4},
             score=1.0 if right else 0.4,
             right=right,
+            evidence=(_evidence(band_hz, is_named=right),),
             response_s=6.0,
             flips=3,
             setup="",
             quiz_item="",
             version=__version__,
         )
+
+
+def _evidence(band_hz: float, *, is_named: bool) -> Evidence:
+    said = "boost" if is_named else "cut"
+    told = {BAND: Told(band_hz, band_hz), DIRECTION: Told("boost", said)}
+    return Evidence("octave-tone/mix", 6.0, "dB", {band_hz: 1.0}, is_named, (10.0, 2.0), 1, told, 9.0)
 
 
 def add(scale: Scale, clock: Clock) -> Measured:

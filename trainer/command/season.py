@@ -189,10 +189,10 @@ def _week(plan: "SeasonPlan", week: int, today: date) -> str:
 
 
 def _aims_table(plan: "SeasonPlan", today: date) -> Table:
-    from trainer.dsp.octave_bands import NOMINAL_HZ
+    from trainer.practice.band_scale import OCTAVE_SCALE
 
     table = Table(title="T75 aimed at, in dB, by octave band in Hz", title_justify="left", box=None)
-    for heading in ("week", *(f"{band_hz:g}" for band_hz in NOMINAL_HZ)):
+    for heading in ("week", *(f"{band_hz:g}" for band_hz in OCTAVE_SCALE.names_hz)):
         table.add_column(heading, no_wrap=True)
     for week in range(1, plan.weeks + 1):
         table.add_row(_week(plan, week, today), *(f"{size_db:.1f}" for size_db in plan.aims_in(week)))

@@ -8,8 +8,8 @@ from itertools import groupby
 
 import numpy as np
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.figures.holes import Hole, holes_of
 from trainer.progress.figures.improvement import Improvement, TooEarly, improvement_of
 from trainer.progress.figures.smallest_changes import SmallestChange, smallest_changes
@@ -110,7 +110,7 @@ def _improvement(ear: Ear, tallies: Sequence[Tally]) -> Improvement | TooEarly:
         ear.belief,
         days=(ear.day - first).days if ear.day else 0,
         in_week_1=math.fsum(tally.asked for tally in in_week_1),
-        since=[since.get(band_hz, 0.0) for band_hz in NOMINAL_HZ],
+        since=[since.get(band_hz, 0.0) for band_hz in OCTAVE_SCALE.names_hz],
     )
 
 

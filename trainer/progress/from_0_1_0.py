@@ -44,8 +44,14 @@ def _text(plain: object) -> str:
 
 def asked_text(options: Plain) -> str:
     """Return what was on offer, as text."""
-    fields = [{"key": key, "options": list(offered)} for key, offered in options.items()]
+    fields = [
+        {"key": key, "options": list(map(_number_or_word, offered))} for key, offered in options.items()
+    ]
     return json.dumps(fields, ensure_ascii=False, sort_keys=True)
+
+
+def _number_or_word(option: Any) -> Any:
+    return float(option) if isinstance(option, int) else option
 
 
 def plain_evidence_of(plain: Plain) -> list[dict[str, Any]]:

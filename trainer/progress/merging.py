@@ -16,7 +16,7 @@ from typing import TypeVar
 
 from trainer.practice.attempt import Attempt
 from trainer.progress.backup import copy_store
-from trainer.progress.export import read_lines
+from trainer.progress.export import ASKED_LINE, read_lines
 from trainer.progress.records import Record
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
@@ -24,6 +24,8 @@ from trainer.refusal import Refused
 SQLITE = b"SQLite format 3\0"
 """What every SQLite file begins with (SQLite, Database File Format, 1.3)."""
 EXPORT = ".jsonl"
+ASKED_START = f'{{"{ASKED_LINE}"'.encode()
+"""What a line begins with that says what was on offer: it is neither an attempt nor a record."""
 
 T = TypeVar("T")
 
@@ -111,7 +113,7 @@ def _copy(path: Path, copy: Path) -> None:
 def _read_into(source: Store, path: Path, heard: "_Heard") -> None:
     """Read an export into an empty store."""
     with path.open("rb") as file:
-        heard.total += sum(1 for _ in file)
+        heard.total += sum(not line.startswith(ASKED_START) for line in file)
     records: list[Record] = []
 
     def attempts() -> Iterator[Attempt]:

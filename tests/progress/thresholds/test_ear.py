@@ -85,13 +85,13 @@ def test_a_kind_met_late_is_expected_to_be_as_hard_at_its_own_start() -> None:
     )
     assert question[KINDS] == 1.0
     first = heard(level(size=6.0 * 0.9999999, marks={"which": 0.0, "direction": 0.0, "amount": 0.0}))
-    unknown = heard(
-        level(exercise="other", size=9.0 * 0.9999999, marks={"which": 0.0, "direction": 0.0, "amount": 0.0})
-    )
+    (said,) = first_said = level(size=9.0 * 0.9999999, marks={"which": 0.0, "direction": 0.0}).evidence
+    assert said.start == 6.0
+    unknown = heard(level(evidence=(replace(first_said[0], kind="other/section", start=None),)))
     assert t75(first) == pytest.approx(t75(unknown))
 
 
-@pytest.mark.parametrize("changed", [{"size": 0.0}, {"bands": {}}, {"bands": {44.0: 1.0}}])
+@pytest.mark.parametrize("changed", [{"size": 0.0}, {"bands": {}}, {"bands": {44.0: 1.0}}, {"evidence": ()}])
 def test_an_attempt_about_nothing_is_seen_and_changes_nothing(changed: dict[str, Any]) -> None:
     before = heard(attempt())
     ear = heard(attempt(2, **changed), ear=before)
