@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from tests.window.form_pages import form_page
-from tests.window.test_pages import troubles_of
+from tests.window.page_troubles import troubles_of
 from trainer.ensemble.parts import SECTIONS
 from trainer.playback.sdl import pygame
 from trainer.practice.band_scale import THIRD_SCALE

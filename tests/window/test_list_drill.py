@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.list_exercise import EXERCISE, KEY
+from tests.window.page_troubles import troubles_of
 from tests.window.staged import Stage, answer, wait_for_rep
-from tests.window.test_pages import troubles_of
 from trainer.practice.catalogue import Catalogue
 from trainer.practice.values import Row, number_in, rows_in
 from trainer.window import keys

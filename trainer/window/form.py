@@ -6,14 +6,16 @@ in a form of its own; the keys go to the row that is open.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
 from trainer.practice.control_field import ControlField
 from trainer.practice.fields import DirectionField, Field
 from trainer.practice.list_field import ListField
-from trainer.practice.values import Answer, Row, Value, is_simple
+from trainer.practice.values import Answer, Row, Value
 from trainer.refusal import Refused
 from trainer.window.groups import UNDER, Group, Kind, groups_of, whole_lanes_of
 from trainer.window.moves import LARGE_STEP, beside, moved, next_in, start_of
+from trainer.window.sheet import Sheet
 
 
 @dataclass
@@ -38,11 +40,12 @@ class Form:
     active: int = 0
     opened: int | None = None
     groups: tuple[Group, ...] = field(init=False)
-    sheets: "dict[str, Sheet]" = field(init=False)
+    sheets: "dict[str, Sheet[Form]]" = field(init=False)
 
     def __post_init__(self) -> None:
         self.groups = groups_of(self.fields, under=self.under)
-        self.sheets = {one.key: Sheet(one) for one in self.fields if isinstance(one, ListField)}
+        lists = (one for one in self.fields if isinstance(one, ListField))
+        self.sheets = {one.key: Sheet(one, partial(_row_form, one)) for one in lists}
         self._open_lane_of_pick()
 
     # What is picked.
@@ -53,7 +56,7 @@ class Form:
         return self.groups[self.active]
 
     @property
-    def sheet(self) -> "Sheet | None":
+    def sheet(self) -> "Sheet[Form] | None":
         """The sheet that is active."""
         return self.sheets.get(self.group.key)
 
@@ -237,78 +240,9 @@ class Form:
             sheet.remove(sheet.at if place is None else place)
 
 
-@dataclass
-class Sheet:
-    """The rows of a list as far as they are written, one of them open; a blank one is none."""
-
-    listed: ListField
-    rows: list[Form] = field(default_factory=list)
-    at: int = 0
-
-    def __post_init__(self) -> None:
-        self.rows = self.rows or [self._blank()]
-
-    def _blank(self, row: Row | None = None) -> Form:
-        return Form(self.listed.of, dict(row or {}), f"{self.listed.key}{UNDER}")
-
-    @property
-    def row(self) -> Form:
-        """The row that is open."""
-        return self.rows[self.at]
-
-    @property
-    def has_room(self) -> bool:
-        """Whether another row can be added: there is room, and no blank one."""
-        return len(self.rows) < self.listed.most and all(row.picks for row in self.rows)
-
-    @property
-    def value(self) -> tuple[Row, ...] | None:
-        """The rows that are written; None while one of them is not whole."""
-        answers = [row.answer for row in self.rows if row.picks]
-        whole = tuple(_simple(answer) for answer in answers if answer is not None)
-        return whole if len(whole) == len(answers) else None
-
-    def write(self, value: Value) -> None:
-        """Write all rows anew."""
-        try:
-            rows = self.listed.checked(value)
-        except Refused:
-            return
-        self.rows = [self._blank(row) for row in rows] or [self._blank()]
-        self.at = len(self.rows) - 1
-
-    def open(self, place: int) -> None:
-        """Open a row; the one after the last is new, where there is room for it."""
-        if place >= len(self.rows) and self.has_room:
-            self.rows.append(self._blank())
-        self.at = min(max(place, 0), len(self.rows) - 1)
-
-    def go_on(self) -> None:
-        """Go on to what the open row lacks; from one that is whole, to the first that is not."""
-        if self.row.answer is None:
-            self.row.go_to_missing()
-            return
-        unwritten = (place for place, row in enumerate(self.rows) if row.answer is None)
-        self.open(next(unwritten, len(self.rows)))
-
-    def remove(self, place: int) -> None:
-        """Remove a row; where it was open, the one below it is open then, or the last."""
-        del self.rows[place]
-        self.rows = self.rows or [self._blank()]
-        self.at = min(self.at - (place < self.at), len(self.rows) - 1)
-
-    def go_to_missing(self) -> None:
-        """Open the first row that is begun and not whole."""
-        for place, row in enumerate(self.rows):
-            if row.picks and row.answer is None:
-                self.at = place
-                row.go_to_missing()
-                return
-
-
-def _simple(answer: Answer) -> Row:
-    """Return a row's answer, which holds words and numbers only."""
-    return {key: value for key, value in answer.items() if is_simple(value)}
+def _row_form(listed: ListField, row: Row) -> Form:
+    """Return the form of a row of a list, written or blank."""
+    return Form(listed.of, dict(row), f"{listed.key}{UNDER}")
 
 
 DEEDS: dict[str, Callable[..., None]] = {

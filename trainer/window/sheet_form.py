@@ -8,8 +8,9 @@ from trainer.practice.list_field import ListField
 from trainer.window.canvas import Canvas
 from trainer.window.cells import SIGNS, tone_of
 from trainer.window.control import Intent
-from trainer.window.form import Form, Sheet
+from trainer.window.form import Form
 from trainer.window.groups import Group
+from trainer.window.sheet import Sheet
 from trainer.window.typeface import BODY, CARD, SMALL
 
 FEW_ROWS, MANY_ROWS = 1, 4
@@ -34,7 +35,7 @@ def draw_sheet(canvas: Canvas, body: pygame.Rect, form: Form, group: Group, draw
     draw_form(canvas, pygame.Rect(body.left, top, body.w, body.bottom - top), sheet.row)
 
 
-def _draw_place(canvas: Canvas, rect: pygame.Rect, sheet: Sheet, place: int) -> None:
+def _draw_place(canvas: Canvas, rect: pygame.Rect, sheet: Sheet[Form], place: int) -> None:
     """Draw a row; after the last, where the next can be added; further on, a bare line."""
     if place < len(sheet.rows):
         _draw_row(canvas, rect, sheet, place)
@@ -46,7 +47,7 @@ def _draw_place(canvas: Canvas, rect: pygame.Rect, sheet: Sheet, place: int) -> 
         _opens(canvas, rect, sheet.listed, place, is_open=False, words=ADD)
 
 
-def _draw_row(canvas: Canvas, rect: pygame.Rect, sheet: Sheet, place: int) -> None:
+def _draw_row(canvas: Canvas, rect: pygame.Rect, sheet: Sheet[Form], place: int) -> None:
     theme, row, is_open = canvas.theme, sheet.rows[place], place == sheet.at
     name = _name(sheet.listed, place)
     fill = theme.lane if is_open else canvas.pressable(name, theme.panel)
