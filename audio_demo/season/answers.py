@@ -14,7 +14,7 @@ from numpy.random import Generator
 
 from trainer.practice.exercise import Question
 from trainer.practice.fields import AmountField, BandField, DirectionField, Field, OptionField
-from trainer.practice.values import Answer, Value
+from trainer.practice.values import Answer, Simple, Value
 
 SLOPE = 3.0
 LAPSE = 0.03

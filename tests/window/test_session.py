@@ -3,18 +3,23 @@
 import json
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.fakes import RecordingPlayer
 from tests.progress.made_up import attempt
 from tests.window.staged import BEGIN, Stage, answer, wait, wait_for_rep
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.ensemble.parts import title_of
 from trainer.playback.care import BREAK_AFTER_S, LEVEL_STEP_DB
 from trainer.playback.player import Version
+from trainer.practice.alone import target_alone
 from trainer.practice.attempt import Attempt
+from trainer.practice.change import MIX, Bell, Change, Edit
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.due import FIRST_REPS as REPS
 from trainer.progress.errors import StoreError
@@ -23,9 +28,12 @@ from trainer.progress.setups import Setup, keep_setup
 from trainer.refusal import Refused
 from trainer.window.chores import ThreadChores
 from trainer.window.control import Intent
+from trainer.window.gallery import LOOKS, drawn
+from trainer.window.keys import intent_for
 from trainer.window.session import Session
 from trainer.window.settings import Settings
 from trainer.window.state import Over, Place
+from trainer.window.strip import BEING_MADE
 
 
 @pytest.fixture
@@ -149,6 +157,138 @@ def test_a_right_answer_is_not_played_as_a_version_of_its_own(stage: Stage, sess
     session.do(Intent("hear", Version.YOURS))
     assert stage.players[0].sounding is Version.PLAIN
     assert stage.players[0].adds == []
+
+
+def test_at_the_reveal_what_was_changed_can_be_heard_alone(stage: Stage, session: Session) -> None:
+    begin(session, "level")
+    player = stage.players[0]
+    session.do(Intent("flip"))
+    session.do(Intent("alone"))
+    assert player.sounding is Version.CHANGED, "before the answer there is nothing alone"
+    assert session.drill is not None
+    assert session.drill.only_words == ""
+    answer(session, rightly=False)
+    rep = session.drill.rep
+    assert rep is not None
+    assert session.drill.only_words == f"only the {title_of(rep.change.edits[0].target)}"
+    added = dict(player.adds)
+    assert added.keys() == {Version.YOURS, Version.ALONE_PLAIN, Version.ALONE_CHANGED}
+    alone = target_alone(rep)
+    assert alone is not None
+    for version, sound in zip((Version.ALONE_PLAIN, Version.ALONE_CHANGED), alone, strict=True):
+        assert (added[version].samples == sound.samples).all()
+    heard = []
+    for intent in (
+        Intent("alone"),
+        Intent("flip"),
+        Intent("flip"),
+        Intent("hear", Version.PLAIN),
+        Intent("alone"),
+        Intent("alone"),
+        Intent("hear", Version.YOURS),
+        Intent("flip"),
+    ):
+        session.do(intent)
+        heard.append(player.sounding)
+    assert heard == [
+        Version.ALONE_CHANGED,
+        Version.ALONE_PLAIN,
+        Version.ALONE_CHANGED,
+        Version.ALONE_PLAIN,
+        Version.PLAIN,
+        Version.ALONE_PLAIN,
+        Version.YOURS,
+        Version.CHANGED,
+    ]
+    assert next(stage.store.attempts()).flips == 1, "what is heard after the answer is not counted"
+    session.do(Intent("alone"))
+    session.do(Intent("next"))
+    wait_for_rep(session, sleep=time.sleep)
+    assert (player.sounding, session.drill.is_alone_ready) == (Version.PLAIN, False)
+
+
+def test_a_device_that_goes_while_the_target_is_alone_is_followed_by_one_where_it_is_alone_too(
+    stage: Stage, session: Session
+) -> None:
+    begin(session, "compression")
+    answer(session, rightly=True)
+    session.do(Intent("alone"))
+    stage.players[0].lose()
+    session.tick()
+    session.do(Intent("appeared"))
+    heard = [stage.players[1].sounding]
+    session.do(Intent("flip"))
+    heard.append(stage.players[1].sounding)
+    assert heard == [Version.ALONE_PLAIN, Version.ALONE_CHANGED]
+
+
+def test_on_the_whole_mix_nothing_is_heard_alone(stage: Stage, session: Session) -> None:
+    begin(session)
+    assert session.drill is not None
+    assert session.drill.rep is not None
+    session.drill.rep = replace(session.drill.rep, change=Change((Edit(MIX, Bell(1000.0, 6.0)),)))
+    answer(session, rightly=True)
+    session.do(Intent("alone"))
+    assert (session.drill.only_words, session.drill.is_alone_ready) == ("", False)
+    assert stage.players[0].sounding is Version.PLAIN
+    assert intent_for(session, "w") is None
+
+
+def test_while_it_is_made_nothing_is_heard_alone_and_the_strip_says_so(stage: Stage) -> None:
+    stage.know("Heron")
+    later = LaterChores()
+    session = stage.session(learner="Heron", chores=later)
+    begin(session, "level")
+    later.is_held = True
+    answer(session, rightly=True)
+    assert session.drill is not None
+    assert intent_for(session, "w") is None
+    session.do(Intent("alone"))
+    assert stage.players[0].sounding is Version.PLAIN
+    assert BEING_MADE in {one.words for one in drawn(session, LOOKS[0]).written}
+    later.is_held = False
+    session.tick()
+    assert intent_for(session, "w") == Intent("alone")
+    session.do(Intent("alone"))
+    canvas = drawn(session, LOOKS[0])
+    chosen = {one.key for one in canvas.controls if one.chosen}
+    assert {"hear plain", "alone"} <= chosen
+    assert "hear changed" not in chosen
+    words = session.drill.only_words
+    assert {"ONLY", words.removeprefix("only "), words} <= {one.words for one in canvas.written}
+    assert {one.intent for one in canvas.controls if one.key in ("alone", "foot W")} == {Intent("alone")}
+    session.close()
+
+
+def test_without_a_device_what_was_changed_is_one_more_file_and_no_key(stage: Stage) -> None:
+    stage.know("Heron")
+    player = RecordingPlayer()
+    session = stage.session(learner="Heron", open_sound=lambda _: (player, ""))
+    begin(session, "level")
+    answer(session, rightly=True)
+    assert player.where
+    assert [version for version, _ in player.adds] == [Version.ALONE_PLAIN, Version.ALONE_CHANGED]
+    assert intent_for(session, "w") is None
+    assert "alone" not in {one.key for one in drawn(session, LOOKS[0]).controls}
+    session.close()
+
+
+class LaterChores:
+    """Does its chores when they are asked for, but none while it is held."""
+
+    def __init__(self) -> None:
+        self.is_held = False
+        self._left: list[Callable[[], None]] = []
+
+    def do(self, work: Callable[[], Any], then: Callable[[Any], None], failed: object) -> None:  # noqa: ARG002
+        self._left.append(lambda: then(work()))
+
+    def settle(self) -> bool:
+        left = [] if self.is_held else self._left
+        self._left = self._left[len(left) :]
+        for chore in left:
+            chore()
+        return bool(left)
 
 
 def test_enter_on_half_an_answer_asks_for_the_rest_and_keeps_what_is_picked(

@@ -13,6 +13,8 @@ from trainer.refusal import Refused
 
 REACH = 4.0
 """So many times its tolerance away from where it belongs a setting is worth nothing."""
+EXACT = 9
+"""To so many decimals a distance is taken: what is as far off as the tolerance is within it."""
 SETTINGS = 1001
 """Over how many settings guessing is averaged."""
 
@@ -58,7 +60,7 @@ class ControlField:
 
     def mark(self, given: Value, right: Value) -> float:
         """Return 1 within the tolerance, falling to 0 at four times as far off."""
-        off = abs(self.checked(given) - self.checked(right)) / self.tolerance
+        off = round(abs(self.checked(given) - self.checked(right)) / self.tolerance, EXACT)
         return min(1.0, max(0.0, (REACH - off) / (REACH - 1.0)))
 
     def guessed(self, right: Value) -> float:

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from trainer.practice.evidence import Evidence
 from trainer.practice.exercise import AnswerGiven, Exercise, Grade, Question
 from trainer.practice.values import Answer, Value
+from trainer.refusal import Refused
 
 
 def checked(given: Answer, question: Question) -> dict[str, Value]:
@@ -15,7 +16,10 @@ def checked(given: Answer, question: Question) -> dict[str, Value]:
     Refused
         If a field is missing from the answer, or holds something that was not on offer.
     """
-    return {one.key: one.checked(given.get(one.key, "nothing")) for one in question.fields}
+    for one in question.fields:
+        if one.key not in given:
+            raise Refused(f"the {one.title} was left out; on offer are {one.hint}")
+    return {one.key: one.checked(given[one.key]) for one in question.fields}
 
 
 def grade(given: Answer | None, right: Answer, question: Question, exercise: Exercise) -> Grade:

@@ -86,8 +86,8 @@ class ListField:
         said, true = _rows(given), _rows(right)
         if not said or not true:
             return float(len(said) == len(true))
-        by_guessing = _guessed(self, len(said), _frozen(true))
-        return max(0.0, (self._assigned(said, true) - by_guessing) / (1.0 - by_guessing))
+        worth, by_guessing = self._assigned(said, true), _guessed(self, len(said), _frozen(true))
+        return max(0.0, (worth - by_guessing) / (1.0 - by_guessing)) if by_guessing < 1.0 else worth
 
     def _assigned(self, said: Sequence[Row], true: Sequence[Row]) -> float:
         """Return the mean mark of rows under the best assignment; rows too many and too few are worth nothing."""

@@ -58,11 +58,16 @@ def read_whole(fields: "Sequence[Field]", typed: str) -> dict[str, Value]:
     Refused
         If it has too few or too many parts, or one of them is no answer to its field.
     """
-    parts = _parts(typed, is_listed=any(hasattr(field, "of") for field in fields), count=len(fields))
+    parts = _parts(typed, is_listed=any(map(_is_list, fields)), count=len(fields))
     if len(parts) != len(fields):
         titles = ", ".join(field.title for field in fields)
         raise Refused(f"{typed.strip()!r} is no answer; an answer in one line is: {titles}")
     return {field.key: field.read(part) for field, part in zip(fields, parts, strict=True)}
+
+
+def _is_list(field: "Field") -> bool:
+    """Return whether a field holds rows: it names the fields they are made of."""
+    return isinstance(getattr(field, "of", None), tuple)
 
 
 def _parts(typed: str, *, is_listed: bool, count: int) -> list[str]:
