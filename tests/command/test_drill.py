@@ -142,7 +142,7 @@ def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(run: Run, 
     os.kill(terminal.pid, signal.SIGKILL)
     terminal.close(force=True)
     with open_store(home / "yardline.sqlite", now=utc_now()) as store:
-        attempts = list(store.attempts())
+        attempts = list(store.log.attempts())
         store.check()
     assert [attempt.rep_code for attempt in attempts] == codes
     assert {attempt.learner for attempt in attempts} == {"Heron"}
@@ -156,7 +156,7 @@ def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(run: Run, 
     assert "Rep 13 of 25 · octave tone · indoor percussion" in ended.out
     assert "13 of 25 reps answered" in ended.out
     with open_store(home / "yardline.sqlite", now=utc_now()) as store:
-        later = list(store.attempts())
+        later = list(store.log.attempts())
     assert later[:12] == attempts
     assert len({attempt.block for attempt in later}) == 1
     assert later[12].rep_code not in codes

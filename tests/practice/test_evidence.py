@@ -16,6 +16,7 @@ from trainer.practice.evidence import (
     in_quiz,
     is_named,
     plain_evidence,
+    plain_told,
 )
 
 TONE = Evidence(
@@ -51,8 +52,8 @@ def evidences(draw: st.DrawFn) -> Evidence:
 
 @given(st.lists(evidences(), max_size=4))
 def test_evidence_comes_back_from_json_as_it_was(evidence: list[Evidence]) -> None:
-    text = json.dumps(plain_evidence(evidence), sort_keys=True)
-    again = evidence_from(json.loads(text))
+    texts = (json.dumps(plain(evidence), sort_keys=True) for plain in (plain_evidence, plain_told))
+    again = evidence_from(*map(json.loads, texts))
     assert again == tuple(evidence)
     for mine, its in zip(again, evidence, strict=True):
         assert list(mine.bands) == list(its.bands)
@@ -119,9 +120,15 @@ def test_all_must_be_named_and_there_must_be_some() -> None:
 
 @pytest.mark.parametrize(
     "plain",
-    [None, 3, [3], [{}], [{"kind": "x"}], "ab", [plain_evidence((TONE,))[0] | {"told": {"band": [1.0]}}],
+    [None, 3, [3], [{}], [{"kind": "x"}], "ab",
      [plain_evidence((TONE,))[0] | {"size": 0.0}], [plain_evidence((TONE,))[0] | {"bands": [[500.0]]}]],
 )  # fmt: skip
 def test_what_is_no_evidence_is_a_value_error(plain: object) -> None:
     with pytest.raises(ValueError, match=r"is no evidence|evidence needs|unpack"):
         evidence_from(plain)
+
+
+@pytest.mark.parametrize("told", [3, [{"band": [1.0]}], [3], [{}, {}]])
+def test_what_nobody_was_told_is_a_value_error(told: object) -> None:
+    with pytest.raises(ValueError, match=r"nothing that was told|is no evidence|unpack"):
+        evidence_from(plain_evidence((TONE,)), told)

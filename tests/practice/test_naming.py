@@ -5,10 +5,11 @@ from dataclasses import replace
 import pytest
 
 from trainer.practice.band_scale import THIRD_SCALE
+from trainer.practice.catalogue import load
 from trainer.practice.evidence import Evidence, Told
-from trainer.practice.exercise import AnswerGiven, Grade, Question, product_of_marks
+from trainer.practice.exercise import THERE_OR_NOT, AnswerGiven, Grade, Ladder, Question, product_of_marks
 from trainer.practice.fields import AmountField, BandField, DirectionField, WhichField
-from trainer.practice.naming import kind_name, named_by
+from trainer.practice.naming import named_by
 from trainer.practice.values import Answer
 
 STEMS = WhichField(("marimba", "vibraphone", "tubas"), title="stem")
@@ -25,7 +26,8 @@ def given(
     answer: Answer | None, question: Question = MOVED, right: Answer = RIGHT, unit: str = "dB"
 ) -> AnswerGiven:
     marks = product_of_marks(answer, right, question) if answer else Grade({}, 0.0, right=False)
-    return AnswerGiven("level", unit, question, right, answer, marks, BANDS)
+    ladder = Ladder("level change", unit, easiest=12.0, hardest=3.0, step=0.5, start=6.0)
+    return AnswerGiven("level/stem", ladder, question, right, answer, marks, BANDS)
 
 
 def of(answer: Answer | None) -> Evidence:
@@ -94,8 +96,19 @@ def test_thirds_tell_of_the_octaves_they_lie_in_and_are_named_as_thirds() -> Non
 
 
 def test_a_kind_is_the_exercise_what_it_is_asked_on_and_a_family_where_there_is_one() -> None:
-    assert kind_name("level", "stem") == "level/stem"
-    assert kind_name("sheet", "mix", "missed") == "sheet/mix/missed"
+    level = load()["level"]
+    assert level.kind("stem") == "level/stem"
+    assert replace(level, family="swing").kind("mix") == "level/mix/swing"
+
+
+def test_a_fault_that_is_there_or_not_has_no_size_and_belongs_to_no_band() -> None:
+    (found,) = said_by(replace(given(RIGHT), ladder=THERE_OR_NOT))
+    assert (found.size, found.unit, found.bands, found.start) == (None, "", {}, None)
+    assert found.named
+
+
+def test_where_its_ladder_starts_is_said() -> None:
+    assert of(RIGHT).start == 6.0
 
 
 def test_a_band_that_holds_no_option_is_a_value_error() -> None:

@@ -16,7 +16,7 @@ from trainer.progress.replay import replay
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
 from trainer.season.answer_files import Returned, attempts_of
-from trainer.season.quiz import Quiz, QuizItem, allow_sittings
+from trainer.season.quiz import Quiz, QuizItem
 from trainer.season.quiz_draw import drawn
 from trainer.season.quiz_marking import (
     beyond_guessing,
@@ -27,6 +27,7 @@ from trainer.season.quiz_marking import (
     scores_by_field,
     sheets_of,
 )
+from trainer.season.quiz_sittings import allow_sittings
 from trainer.season.quiz_wish import part_of
 
 
@@ -142,11 +143,11 @@ def test_marking_again_changes_nothing_and_other_answers_are_refused_until_allow
     sheets, fresh = mark(store, tones, first)
     assert ([sheet.learner for sheet in sheets], fresh) == (["Heron", "Plover"], 2)
     assert mark(store, tones, first)[1] == 0
-    assert len(list(store.attempts(quiz=tones.uid))) == 20
+    assert len(list(store.log.attempts(quiz=tones.uid))) == 20
     others = returned({1: tones.items[0].answer})
     with pytest.raises(Refused, match=r"Heron has taken 'Week 3' already, on 2031-03-04.*nothing was marked"):
         mark(store, tones, [returned({}, learner="Dunlin"), others])
-    assert len(list(store.attempts(quiz=tones.uid))) == 20
+    assert len(list(store.log.attempts(quiz=tones.uid))) == 20
     allow_sittings(store, tones, "Heron", 2, now=TAKEN_AT)
     sheets, fresh = mark(store, tones, [others])
     assert fresh == 1
@@ -157,7 +158,7 @@ def test_two_laptops_that_mark_the_same_sheet_keep_the_same(tmp_path: Path, tone
     stores = [open_store(tmp_path / name, now=MADE_AT) for name in ("one.sqlite", "two.sqlite")]
     for one in stores:
         mark(one, tones, [returned(all_right(tones))])
-    assert list(stores[0].attempts()) == list(stores[1].attempts())
+    assert list(stores[0].log.attempts()) == list(stores[1].log.attempts())
     assert stores[0].merge(stores[1]) == 0
     for one in stores:
         one.close()
@@ -165,6 +166,6 @@ def test_two_laptops_that_mark_the_same_sheet_keep_the_same(tmp_path: Path, tone
 
 def test_quiz_answers_are_a_kind_of_their_own_to_the_thresholds(store: Store, tones: Quiz) -> None:
     mark(store, tones, [returned(all_right(tones))])
-    ear = replay(store.attempts(learner="Heron"), {"octave-tone": 9.0})
+    ear = replay(store.log.attempts(learner="Heron"), {"octave-tone": 9.0})
     assert ear.kinds == ("octave-tone/mix/quiz",)
     assert ear.answers == 10

@@ -66,7 +66,7 @@ def session(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
     stage.know("Heron")
     season = Season(stage.assembly.catalogue.exercises, stage.clock(), WEEKS, 0)
     for attempts in season.attempts(LEARNERS[0]):
-        stage.store.add_all(attempts)
+        stage.store.log.add_all(attempts)
     session = stage.session(learner="Heron")
     yield session
     session.close()

@@ -109,7 +109,7 @@ def list_quizzes() -> None:
         table = Table("quiz", "title", "made", "items", "taken by", box=None, padding=(0, 2, 0, 0))
         quizzes = quizzes_of(store)
         for one in quizzes:
-            taken = len(sheets_of(store.attempts(quiz=one.uid)))
+            taken = len(sheets_of(store.log.attempts(quiz=one.uid)))
             table.add_row(one.code, one.title, f"{one.made_at:%Y-%m-%d}", str(len(one.items)), str(taken))
     if quizzes:
         Console().print(table)

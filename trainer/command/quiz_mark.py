@@ -63,7 +63,7 @@ def results(quiz: str, as_json: bool, learner: str | None) -> None:
 
     with opened() as (_, store):
         found = named(store, quiz)
-        attempts = list(store.attempts(quiz=found.uid))
+        attempts = list(store.log.attempts(quiz=found.uid))
         name = "" if learner is None else known_as(store, learner)
         names = shown_names(store)
     if not attempts:
@@ -93,7 +93,7 @@ def results(quiz: str, as_json: bool, learner: str | None) -> None:
 @click.option("--sittings", type=click.IntRange(1, 20), help="How many in all.  [default: one more]")
 def allow(quiz: str, learner: str, sittings: int | None) -> None:
     """Allow LEARNER another sitting of a quiz."""
-    from trainer.season.quiz import allow_sittings, sittings_taken
+    from trainer.season.quiz_sittings import allow_sittings, sittings_taken
 
     with opened() as (assembly, store):
         found, name = named(store, quiz), known_as(store, learner)

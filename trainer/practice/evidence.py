@@ -5,8 +5,9 @@ no band, has a threshold of its own kind. A fault that is there or not has no si
 """
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 from types import MappingProxyType
 from typing import Any
 
@@ -54,6 +55,8 @@ class Evidence:
         +1 for more of something, -1 for less, 0 where there is no way to go.
     told
         What was said for what: of the octave band, of the direction.
+    start
+        The size its ladder started at, where everybody is expected to be as good at it; None: as at the reference.
 
     Raises
     ------
@@ -69,6 +72,7 @@ class Evidence:
     among: tuple[float, ...]
     direction: int = 0
     told: Mapping[str, Told] = field(default_factory=dict, hash=False)
+    start: float | None = None
 
     def __post_init__(self) -> None:
         for is_well, needed in (
@@ -82,6 +86,7 @@ class Evidence:
             ),
             (bool(self.among) and min(self.among) >= 1.0, "at least one answer to guess among in each part"),
             (self.direction in (-1, 0, 1), "a direction of +1, -1 or 0"),
+            (self.start is None or self.start > 0.0, "a start above 0, or none"),
         ):
             if not is_well:
                 raise ValueError(f"evidence needs {needed}: {self}")
@@ -124,8 +129,8 @@ def is_named(evidence: Iterable[Evidence]) -> bool:
     return bool(there) and all(one.named for one in there)
 
 
-def plain_evidence(evidence: Iterable[Evidence]) -> list[dict[str, object]]:
-    """Return evidence as JSON holds it."""
+def plain_evidence(evidence: Iterable[Evidence]) -> list[dict[str, Any]]:
+    """Return evidence as JSON holds it, but for what was said for what: see `plain_told`."""
     return [
         {
             "kind": one.kind,
@@ -135,14 +140,35 @@ def plain_evidence(evidence: Iterable[Evidence]) -> list[dict[str, object]]:
             "named": one.named,
             "among": list(one.among),
             "direction": one.direction,
-            "told": {key: [told.true, told.said, list(told.offered)] for key, told in one.told.items()},
+            "start": one.start,
         }
         for one in evidence
     ]
 
 
-def evidence_from(plain: object) -> tuple[Evidence, ...]:
-    """Return the evidence that `plain_evidence` made.
+def plain_told(evidence: Iterable[Evidence]) -> list[dict[str, list[Any]]]:
+    """Return what was said for what as JSON holds it, a table for each piece of evidence."""
+    return [
+        {key: [told.true, told.said, list(told.offered)] for key, told in one.told.items()}
+        for one in evidence
+    ]
+
+
+def told_from(plain: Iterable[Mapping[str, Any]]) -> list[dict[str, Told]]:
+    """Return what `plain_told` made the tables of; `ValueError` if they are those of nothing."""
+    try:
+        return [
+            {str(key): Told(true, said, tuple(offered)) for key, (true, said, offered) in one.items()}
+            for one in plain
+        ]
+    except (TypeError, AttributeError) as why:
+        raise ValueError(f"{plain!r} is nothing that was told: {why!r}") from why
+
+
+def evidence_from(
+    plain: Iterable[Mapping[str, Any]], told: Iterable[Mapping[str, Any]] = ()
+) -> tuple[Evidence, ...]:
+    """Return the evidence that `plain_evidence` and `plain_told` made.
 
     Raises
     ------
@@ -150,12 +176,14 @@ def evidence_from(plain: object) -> tuple[Evidence, ...]:
         If it is the plain form of none.
     """
     try:
-        return tuple(map(_one_from, plain))  # type: ignore[call-overload]
+        both: Iterator[tuple[Mapping[str, Any], Mapping[str, Told]]]
+        both = zip_longest(plain, told_from(told), fillvalue={})
+        return tuple(_one_from(one, of_it) for one, of_it in both)
     except (KeyError, TypeError, AttributeError) as why:
         raise ValueError(f"{plain!r} is no evidence: {why!r}") from why
 
 
-def _one_from(plain: Mapping[str, Any]) -> Evidence:
+def _one_from(plain: Mapping[str, Any], told: Mapping[str, Told]) -> Evidence:
     size = plain["size"]
     return Evidence(
         kind=str(plain["kind"]),
@@ -165,7 +193,6 @@ def _one_from(plain: Mapping[str, Any]) -> Evidence:
         named=bool(plain["named"]),
         among=tuple(map(float, plain["among"])),
         direction=int(plain["direction"]),
-        told={
-            str(key): Told(true, said, tuple(offered)) for key, (true, said, offered) in plain["told"].items()
-        },
+        start=None if plain["start"] is None else float(plain["start"]),
+        told=told,
     )

@@ -142,16 +142,16 @@ class AnswerGiven:
 
     Attributes
     ----------
-    exercise, unit
-        The exercise's key, and the unit of its sizes.
+    kind, ladder
+        The kind of question (see `Exercise.kind`), and the exercise's sizes.
     given
         None where the learner gave up.
     bands
         The octave bands the rep counts for, nominal hertz to weight.
     """
 
-    exercise: str
-    unit: str
+    kind: str
+    ladder: Ladder
     question: Question
     right: Answer = field(hash=False)
     given: Answer | None = field(hash=False)
@@ -198,6 +198,8 @@ class Exercise:
         ``(question, excerpt) -> Change``: how the plain version sounds, where it is not the excerpt as it is.
     level_is_question
         Whether plain and changed keep their own loudness (they are matched otherwise).
+    family
+        What keeps its kinds of question apart from earlier ones of the same key: raised when sizes change meaning.
     """
 
     key: str
@@ -212,6 +214,11 @@ class Exercise:
     grade: Callable[[Answer, Answer, Question], Grade] = product_of_marks
     setting: Callable[[Question, Excerpt], Change] = no_setting
     level_is_question: bool = False
+    family: str = ""
+
+    def kind(self, scope: Scope) -> str:
+        """Return the name of a kind of question: the exercise, what it is asked on, and its family."""
+        return "/".join(filter(None, (self.key, scope, self.family)))
 
 
 def guess_rate(question: Question) -> float:

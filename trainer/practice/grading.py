@@ -46,5 +46,5 @@ def evidence_of(
 ) -> tuple[Evidence, ...]:
     """Return what a graded answer says about an ear."""
     return exercise.evidence(
-        AnswerGiven(exercise.key, exercise.ladder.unit, question, right, given, grade, bands)
+        AnswerGiven(exercise.kind(question.scope), exercise.ladder, question, right, given, grade, bands)
     )

@@ -3,25 +3,19 @@
 from collections.abc import Callable, Sequence
 
 from trainer.practice.evidence import BAND, DIRECTION, LANE_UNIT, WAYS, Evidence, Told
-from trainer.practice.exercise import AnswerGiven, Scope
+from trainer.practice.exercise import AnswerGiven
 from trainer.practice.fields import BandField, DirectionField, Field, OptionField
 from trainer.practice.values import Simple, Value, is_simple
-
-
-def kind_name(exercise: str, scope: Scope, family: str = "") -> str:
-    """Return the name of a kind of question: the exercise, what it was asked on, and a family where it has some."""
-    return "/".join(filter(None, (exercise, scope, family)))
 
 
 def named_by(*keys: str) -> Callable[[AnswerGiven], tuple[Evidence, ...]]:
     """Return what says the evidence of an answer whose subject is named in the fields of these keys.
 
-    All other fields (by how much, say) tell nothing of whether it was heard. A rep without a change says nothing; a
-    size in another unit than dB belongs to no octave band.
+    All other fields (by how much, say) tell nothing of whether it was heard. A rep without a change says nothing.
     """
 
     def evidence(answer: AnswerGiven) -> tuple[Evidence, ...]:
-        question = answer.question
+        question, ladder = answer.question, answer.ladder
         if question.size <= 0.0:
             return ()
         subject = [one for one in question.fields if one.key in keys]
@@ -29,10 +23,11 @@ def named_by(*keys: str) -> Callable[[AnswerGiven], tuple[Evidence, ...]]:
         way = told.get(DIRECTION)
         return (
             Evidence(
-                kind=kind_name(answer.exercise, question.scope),
-                size=question.size,
-                unit=answer.unit,
-                bands=answer.bands if answer.unit == LANE_UNIT else {},
+                kind=answer.kind,
+                size=question.size if ladder.has_sizes else None,
+                unit=ladder.unit,
+                start=ladder.start if ladder.has_sizes else None,
+                bands=answer.bands if ladder.has_sizes and ladder.unit == LANE_UNIT else {},
                 named=all(answer.grade.marks.get(one.key) == 1.0 for one in subject),
                 among=tuple(sorted((round(1.0 / one.chance, 9) for one in subject), reverse=True)),
                 direction=WAYS.get(way.true, 0) if way else 0,

@@ -45,7 +45,12 @@ def question_from(plain: Mapping[str, Any]) -> Question:
 
 def asked_text(question: Question) -> str:
     """Return what was on offer in a question's fields as JSON: the same text for the same fields."""
-    return json.dumps([one.plain() for one in question.fields], ensure_ascii=False, sort_keys=True)
+    return asked_from([one.plain() for one in question.fields])
+
+
+def asked_from(plain_fields: list[dict[str, Any]]) -> str:
+    """Return the JSON of fields' plain values."""
+    return json.dumps(plain_fields, ensure_ascii=False, allow_nan=False, sort_keys=True)
 
 
 def _scope_in(plain: Mapping[str, Any]) -> Scope:

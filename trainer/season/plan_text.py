@@ -69,7 +69,7 @@ def from_toml(text: str) -> SeasonPlan:
 
 def plan_of(store: Store) -> SeasonPlan | None:
     """Return the plan that is kept; None where there is none."""
-    records = store.records(PLAN_KIND)
+    records = store.records.of_kind(PLAN_KIND)
     if not records:
         return None
     try:
@@ -83,7 +83,7 @@ def plan_of(store: Store) -> SeasonPlan | None:
 
 def keep_plan(store: Store, plan: SeasonPlan, *, now: datetime) -> None:
     """Keep a plan in place of the one there is."""
-    store.put([record_of(PLAN_KIND, PLAN_KEY, {"toml": to_toml(plan)}, at=now)])
+    store.records.put([record_of(PLAN_KIND, PLAN_KEY, {"toml": to_toml(plan)}, at=now)])
 
 
 def read_plan(path: Path) -> SeasonPlan:

@@ -16,8 +16,6 @@ from trainer.progress.store import Store
 from trainer.refusal import Refused
 
 QUIZ_KIND = "quiz"
-ALLOWED_KIND = "quiz-allowed"
-"""Under the quiz's uid and the learner: how many sittings staff allow them."""
 SHOWN_LETTERS = 6
 """So much of a quiz's uid tells it from others where people type it."""
 
@@ -73,15 +71,6 @@ class Quiz:
         return f"{self.uid}:{item.number:03d}"
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """A sitting of a quiz that was begun: its block's uid, when, and how many items were answered."""
-
-    block: str
-    begun_at: datetime
-    answered: int
-
-
 def item_of(rep: Rep, number: int) -> QuizItem:
     """Return a rep as an item; none of its sound is kept."""
     return QuizItem(
@@ -105,7 +94,7 @@ def number_of(attempt: Attempt) -> int:
 
 def keep_quiz(store: Store, quiz: Quiz) -> None:
     """Keep a quiz."""
-    store.put([quiz_record(quiz)])
+    store.records.put([quiz_record(quiz)])
 
 
 def quiz_record(quiz: Quiz) -> Record:
@@ -129,8 +118,13 @@ def quiz_record(quiz: Quiz) -> Record:
 
 def quizzes_of(store: Store) -> tuple[Quiz, ...]:
     """Return the quizzes that are kept, the newest first."""
-    quizzes = map(_quiz_from, store.records(QUIZ_KIND))
+    quizzes = map(_quiz_from, store.records.of_kind(QUIZ_KIND))
     return tuple(sorted(quizzes, key=lambda quiz: (quiz.made_at, quiz.uid), reverse=True))
+
+
+def quiz_with_uid(store: Store, uid: str) -> Quiz:
+    """Return the quiz of a uid that is kept."""
+    return next(quiz for quiz in quizzes_of(store) if quiz.uid == uid)
 
 
 def quiz_named(quizzes: Iterable[Quiz], typed: str) -> Quiz:
@@ -156,27 +150,6 @@ def quiz_named(quizzes: Iterable[Quiz], typed: str) -> Quiz:
         if found
         else f"there is no quiz {typed!r}; there are {names}"
     )
-
-
-def sittings_taken(store: Store, quiz: Quiz, learner: str) -> tuple[Taken, ...]:
-    """Return the sittings of a quiz that somebody has begun, in their order in time."""
-    begun: dict[str, list[Attempt]] = {}
-    for attempt in store.attempts(quiz=quiz.uid, learner=learner):
-        begun.setdefault(attempt.block, []).append(attempt)
-    return tuple(Taken(block, answers[0].at, len(answers)) for block, answers in begun.items())
-
-
-def allow_sittings(store: Store, quiz: Quiz, learner: str, count: int, *, now: datetime) -> None:
-    """Allow a learner so many sittings of a quiz in all."""
-    store.put([record_of(ALLOWED_KIND, f"{quiz.uid}:{learner}", {"sittings": count}, at=now)])
-
-
-def allowed_sittings(store: Store, quiz: Quiz, learner: str) -> int:
-    """Return how many sittings of a quiz a learner is allowed: one unless staff said otherwise."""
-    for record in store.records(ALLOWED_KIND):
-        if record.key == f"{quiz.uid}:{learner}":
-            return int(json.loads(record.body)["sittings"])
-    return 1
 
 
 def _quiz_from(record: Record) -> Quiz:

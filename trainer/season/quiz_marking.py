@@ -17,7 +17,8 @@ from trainer.practice.values import Value
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.season.answer_files import Returned, attempts_of, sitting_of
-from trainer.season.quiz import Quiz, QuizItem, allowed_sittings, number_of, sittings_taken
+from trainer.season.quiz import Quiz, QuizItem, number_of
+from trainer.season.quiz_sittings import allowed_sittings, sittings_taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,9 +118,11 @@ def mark(store: Store, quiz: Quiz, returned: Sequence[Returned]) -> tuple[list[S
         one for one in returned if not any(_is_of(sheet, quiz, one) for sheet in there[one.learner].values())
     ]
     placed = [_placed(store, quiz, one, there[one.learner]) for one in fresh]
-    store.add_all(attempt for one in placed for attempt in attempts_of(quiz, one))
+    store.log.add_all(attempt for one in placed for attempt in attempts_of(quiz, one))
     names = {one.learner for one in returned}
-    return [sheet for sheet in sheets_of(store.attempts(quiz=quiz.uid)) if sheet.learner in names], len(fresh)
+    return [sheet for sheet in sheets_of(store.log.attempts(quiz=quiz.uid)) if sheet.learner in names], len(
+        fresh
+    )
 
 
 def _is_of(sheet: Sheet, quiz: Quiz, returned: Returned) -> bool:
@@ -143,6 +146,6 @@ def _placed(store: Store, quiz: Quiz, returned: Returned, there: Mapping[str, Sh
 def sheets_by_block(store: Store, quiz: Quiz, learner: str) -> dict[str, Sheet]:
     """Return every sitting of a learner's, by its uid."""
     found: dict[str, dict[int, Attempt]] = {}
-    for attempt in store.attempts(quiz=quiz.uid, learner=learner):
+    for attempt in store.log.attempts(quiz=quiz.uid, learner=learner):
         found.setdefault(attempt.block, {})[number_of(attempt)] = attempt
     return {block: Sheet(learner, block, attempts) for block, attempts in found.items()}

@@ -2,7 +2,8 @@
 
 from trainer.practice.attempt import Attempt
 from trainer.progress.store import Store
-from trainer.season.quiz import quizzes_of, sittings_taken
+from trainer.season.quiz import quizzes_of
+from trainer.season.quiz_sittings import sittings_taken
 
 
 def untold_blocks(store: Store, learner: str) -> frozenset[str]:
@@ -17,4 +18,4 @@ def untold_blocks(store: Store, learner: str) -> frozenset[str]:
 
 def told_attempts(store: Store, learner: str, untold: frozenset[str]) -> list[Attempt]:
     """Return all of a learner's attempts but those of some blocks, in their order in time."""
-    return [attempt for attempt in store.attempts(learner=learner) if attempt.block not in untold]
+    return [attempt for attempt in store.log.attempts(learner=learner) if attempt.block not in untold]

@@ -119,6 +119,10 @@ def _exercise(session: Session, number: int, key: str, sleep: Sleep) -> Iterator
     session.do(Intent("answer"))
     session.tick()
     yield f"reveal-{key}-wrong"
+    if session.drill is not None and session.drill.is_alone_ready:
+        session.do(Intent("alone"))
+        session.do(Intent("flip"))
+        yield f"reveal-{key}-alone"
     session.do(Intent("next"))
     _wait(session, sleep)
     _fill_in(session, session.drill.rep.answer if session.drill and session.drill.rep else {})

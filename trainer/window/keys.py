@@ -14,6 +14,7 @@ ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
 
 IntentOf = Callable[[str], Intent]
 When = Callable[[Session], bool]
+WordsOf = Callable[[Session], str]
 
 
 def _always(_: Session) -> bool:
@@ -29,7 +30,7 @@ class Binding:
 
     keys: tuple[str, ...]
     cap: str
-    words: str
+    words: str | WordsOf
     intent: Intent | IntentOf
     when: When = _always
     in_foot: bool = True
@@ -37,6 +38,10 @@ class Binding:
     def intent_of(self, key: str) -> Intent:
         """Return what a key of it asks for."""
         return self.intent if isinstance(self.intent, Intent) else self.intent(key)
+
+    def words_for(self, session: Session) -> str:
+        """Return what they do here and now, in words."""
+        return self.words if isinstance(self.words, str) else self.words(session)
 
 
 def _digit(key: str) -> Intent:
@@ -72,6 +77,14 @@ def _has_more_groups(session: Session) -> bool:
 
 def _has_yours(session: Session) -> bool:
     return session.drill is not None and session.drill.is_yours_ready
+
+
+def _has_alone(session: Session) -> bool:
+    return session.drill is not None and session.drill.is_alone_ready and not session.player.where
+
+
+def _only_words(session: Session) -> str:
+    return session.drill.only_words if session.drill is not None else ""
 
 
 def _is_quiz(session: Session) -> bool:
@@ -199,6 +212,7 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         Binding(("p",), "P", "plain", Intent("hear", Version.PLAIN), in_foot=False),
         Binding(("c",), "C", "changed", Intent("hear", Version.CHANGED), in_foot=False),
         Binding(("a",), "A", "what you said", Intent("hear", Version.YOURS), _has_yours),
+        Binding(("w",), "W", _only_words, Intent("alone"), _has_alone),
         Binding(("escape",), "Esc", "pause", Intent("back")),
         Binding(("r",), "R", "from the start", Intent("restart")),
         *_LEVEL,

@@ -231,6 +231,10 @@ class Session(StaffStaging):
         if self.drill is not None:
             self.drill.hear(Version(version))
 
+    def _alone(self, _: object) -> None:
+        if self.drill is not None:
+            self.drill.alone()
+
     def _restart(self, _: object) -> None:
         self.player.restart()
 
@@ -292,7 +296,7 @@ class Session(StaffStaging):
         self.notice = None
 
 
-SEEN_LIVE = ("flip", "hear", "restart")
+SEEN_LIVE = ("flip", "hear", "alone", "restart")
 """What only changes the parts of a page that are kept up to date by themselves."""
 
 Action = Callable[[Session, Any], None]
@@ -327,6 +331,7 @@ _ACTIONS: dict[str, Action] = {
     "give up": Session._give_up,
     "flip": Session._flip,
     "hear": Session._hear,
+    "alone": Session._alone,
     "restart": Session._restart,
     "level": Session._level,
     "reopen": Session._reopen,
