@@ -31,7 +31,7 @@ from trainer.refusal import Refused
 NOW = datetime(2031, 5, 8, 12, tzinfo=UTC)
 EXERCISES = load().exercises
 SEASON = Season(EXERCISES, NOW, weeks=12, seed=0)
-QUESTION = Question("?", (BandField(), DirectionField()), "mix", 6.0)
+QUESTION = Question("?", (BandField(), DirectionField()), "mix", 6.0, "mix")
 RIGHT = {"band": 500.0, "direction": "cut"}
 
 
