@@ -52,7 +52,7 @@ def fill_staff(store: Store, exercises: Mapping[str, Exercise], season: Season) 
         exercises["octave-tone"], season, made_at=season.start + timedelta(days=day, hours=9)
     )
     keep_quiz(store, quiz)
-    mark(store, quiz, [_answers(quiz, traits, season, day=day) for traits in LEARNERS])
+    mark(store, quiz, [_answers(quiz, traits, season, day=day) for traits in LEARNERS], exercises)
     return quiz
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from trainer.ensemble.parts import SECTION_BY_KEY
+from trainer.practice import control_field, list_field  # noqa: F401 - their kinds are known from here on
 from trainer.practice.change import MIX
 from trainer.practice.exercise import SCOPES, Question, Scope
 from trainer.practice.fields import field_from

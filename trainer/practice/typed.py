@@ -71,9 +71,11 @@ def _is_list(field: "Field") -> bool:
 
 
 def _parts(typed: str, *, is_listed: bool, count: int) -> list[str]:
-    """Return the parts of a line; where there is a list, commas and spaces belong to it."""
+    """Return the parts of a line; what answers a single field is whole, and a list has its own commas and spaces."""
+    if count == 1:
+        return [typed]
     if is_listed:
-        return typed.split(PARTS) if count > 1 else [typed]
+        return typed.split(PARTS)
     return [part for part in (typed.split(",") if "," in typed else typed.split()) if part.strip()]
 
 

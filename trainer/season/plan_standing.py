@@ -4,8 +4,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.band_scale import band_label
+from trainer.practice.band_scale import OCTAVE_SCALE, band_label
 from trainer.progress.figures.reaching import Standing, chances_reached, standing_of
 from trainer.progress.figures.smallest_changes import smallest_changes
 from trainer.progress.improvement_words import listed
@@ -78,7 +77,8 @@ def aims_of(belief: Belief, plan: SeasonPlan | None, day: date) -> tuple[Aim, ..
         return ()
     sizes_db = plan.aims_on(day)
     return tuple(
-        Aim(*one) for one in zip(NOMINAL_HZ, sizes_db, chances_reached(belief, sizes_db), strict=True)
+        Aim(*one)
+        for one in zip(OCTAVE_SCALE.names_hz, sizes_db, chances_reached(belief, sizes_db), strict=True)
     )
 
 

@@ -28,9 +28,14 @@ class Taken:
 
 
 def sittings_taken(store: Store, quiz: Quiz, learner: str) -> tuple[Taken, ...]:
-    """Return the sittings of a quiz that somebody has begun, in their order in time."""
+    """Return the sittings of a quiz that a learner has begun, in their order in time."""
+    return sittings_begun(store, quiz.uid, learner)
+
+
+def sittings_begun(store: Store, uid: str, learner: str) -> tuple[Taken, ...]:
+    """Return the sittings of the quiz of a uid that a learner has begun, in their order in time."""
     begun: dict[str, list[Attempt]] = {}
-    for attempt in store.log.attempts(quiz=quiz.uid, learner=learner):
+    for attempt in store.log.attempts(quiz=uid, learner=learner):
         begun.setdefault(attempt.block, []).append(attempt)
     return tuple(Taken(block, answers[0].at, len(answers)) for block, answers in begun.items())
 

@@ -2,17 +2,17 @@
 
 from trainer.practice.attempt import Attempt
 from trainer.progress.store import Store
-from trainer.season.quiz import quizzes_of
-from trainer.season.quiz_sittings import sittings_taken
+from trainer.season.quiz import quiz_lengths
+from trainer.season.quiz_sittings import sittings_begun
 
 
 def untold_blocks(store: Store, learner: str) -> frozenset[str]:
     """Return the blocks of a learner's sittings of quizzes that are not at their end."""
     return frozenset(
         taken.block
-        for quiz in quizzes_of(store)
-        for taken in sittings_taken(store, quiz, learner)
-        if taken.answered < len(quiz.items)
+        for uid, length in quiz_lengths(store).items()
+        for taken in sittings_begun(store, uid, learner)
+        if taken.answered < length
     )
 
 

@@ -106,7 +106,7 @@ def _right_words(score: QuizScore) -> str:
 
 def items_table(page: QuizPage) -> Table:
     """Return how the items did as a table."""
-    table = Table("item", "it was", "right", "90 % interval", "with the rest", "", box=None)
+    table = Table("item", "it was", "named", "90 % interval", "with the rest", "", box=None)
     for item in page.items:
         interval = item.difficulty.interval
         table.add_row(

@@ -121,7 +121,7 @@ def _keep_quizzes(session: Session) -> tuple[Quiz, Quiz]:
         keep_quiz(session.store, quiz)
     for quiz, answered in zip(quizzes, (len(quizzes[0].items), 7), strict=False):
         returned = Returned(session.learner, now - timedelta(days=3), session.assembly.uid(), _answers(quiz))
-        session.store.log.add_all(attempts_of(quiz, returned)[:answered])
+        session.store.log.add_all(attempts_of(quiz, returned, exercises)[:answered])
     return short, quizzes[0]
 
 
