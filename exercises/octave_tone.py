@@ -9,12 +9,14 @@ from trainer.practice import audibility
 from trainer.practice.change import MIX, Bell, Change, Edit
 from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Ladder, Question, Unhearable
 from trainer.practice.fields import BandField, DirectionField, band_label
+from trainer.practice.listening import Listening
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
-    """Take the focus's band in the mix; on a section or stem, any band that can be heard there, evenly."""
+    """Take the focus's band in the mix if it can be heard there; else any band that can be heard, evenly."""
     target, lanes = _target(excerpt, focus, rng)
-    band_hz = focus.band_hz if target == MIX else lanes[rng.integers(len(lanes))]
+    asked = target == MIX and focus.band_hz in lanes
+    band_hz = focus.band_hz if asked else lanes[rng.integers(len(lanes))]
     question = Question(
         text=f"In the {title_of(target)}: which octave band is boosted or cut?",
         fields=(BandField(lanes), DirectionField()),
@@ -27,12 +29,11 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
 
 
 def _target(excerpt: Excerpt, focus: Focus, rng: Generator) -> tuple[str, tuple[float, ...]]:
-    """Return what is asked about, and the bands on offer there."""
-    if focus.scope == MIX:
-        return MIX, focus.usable_hz
-    targets = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
+    """Return what is asked about, and the bands on offer there: those heard both ways."""
+    targets = {"mix": (MIX,), "section": excerpt.sections, "stem": excerpt.parts}[focus.scope or MIX]
+    listening = Listening(usable_hz=focus.usable_hz)
     for target in rng.permutation(targets):
-        lanes = audibility.lanes(excerpt, str(target), size_db=focus.size, usable_hz=focus.usable_hz)
+        lanes = audibility.lanes(excerpt, str(target), size_db=focus.size, listening=listening)
         if len(lanes) >= audibility.FEWEST_LANES:
             return str(target), lanes
     raise Unhearable(f"no {focus.scope} shows it in {audibility.FEWEST_LANES} octave bands")

@@ -51,6 +51,7 @@ EXERCISES_MAY_IMPORT = (
     "trainer.practice.change",
     "trainer.practice.fields",
     "trainer.practice.audibility",
+    "trainer.practice.listening",
 )
 
 

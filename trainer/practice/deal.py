@@ -4,15 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-import numpy as np
 from numpy.random import Generator, SeedSequence, default_rng
 
-from trainer.dsp.octave_bands import NOMINAL_HZ, band_powers_over_time
+from trainer.dsp.octave_bands import band_powers_over_time
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.shows import Show
-from trainer.practice import audibility, fairness
+from trainer.practice import audibility, fairness, moved_bands
 from trainer.practice.change import Change, changed_mix
 from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Question, Scope, Unhearable
+from trainer.practice.listening import Listening
 from trainer.practice.rep_code import RepSpec, encode
 from trainer.refusal import Refused
 from trainer.sound import Sound
@@ -114,7 +114,7 @@ def _deal_on_scope(excerpt: Excerpt, spec: RepSpec, exercise: Exercise, scope: S
     draw = exercise.draw(excerpt, focus, _chance(spec, "draw"))
     change = exercise.change(draw.answer, draw.question, excerpt)
     changed = changed_mix(change, excerpt)
-    bands = _bands(draw, excerpt, changed, usable_hz=focus.usable_hz)
+    bands = _bands(draw, change, excerpt, changed, usable_hz=focus.usable_hz)
     plain, changed = _fair(exercise, excerpt, changed, _chance(spec, "trim"))
     return Rep(spec, exercise, excerpt, draw.question, draw.answer, change, plain, changed, bands)
 
@@ -159,19 +159,25 @@ def _fair(exercise: Exercise, excerpt: Excerpt, changed: Sound, rng: Generator) 
 
 
 def _bands(
-    draw: Draw, excerpt: Excerpt, changed: Sound, *, usable_hz: tuple[float, ...]
+    draw: Draw, change: Change, excerpt: Excerpt, changed: Sound, *, usable_hz: tuple[float, ...]
 ) -> dict[float, float]:
     """Return the bands the rep counts for.
 
     A rep that asks for a band counts for that band, any other for the usable bands its change moved.
+
+    Raises
+    ------
+    Unhearable
+        If none of its edits is heard.
     """
-    before, after = excerpt.band_powers_over_time("mix"), band_powers_over_time(changed)
-    heard = audibility.heard_bands(before, after) & audibility.among(usable_hz)
     if draw.question.size == 0.0:
         return {}
+    if not any(
+        audibility.is_heard(edit.process, excerpt, edit.target, listening=Listening(usable_hz=usable_hz))
+        for edit in change.edits
+    ):
+        raise Unhearable("what was drawn moved nothing an ear would hear")
     if "band" in draw.answer:
-        asked = float(draw.answer["band"])
-        heard = heard[[NOMINAL_HZ.index(asked)]]
-    if not np.any(heard):
-        raise Unhearable("what was drawn moved no octave band enough")
-    return {asked: 1.0} if "band" in draw.answer else audibility.weights(before, after, usable_hz=usable_hz)
+        return {float(draw.answer["band"]): 1.0}
+    before, after = excerpt.band_powers_over_time("mix"), band_powers_over_time(changed)
+    return moved_bands.weights(before, after, usable_hz=usable_hz)

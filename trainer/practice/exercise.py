@@ -5,7 +5,7 @@ from its typed fields, and any answer to it can be played, the learner's own wro
 """
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,9 +14,9 @@ from numpy.random import Generator
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.attempt import Value
-from trainer.practice.audibility import FEWEST_LANES
 from trainer.practice.change import Change
 from trainer.practice.fields import Field
+from trainer.practice.listening import usable_bands
 from trainer.refusal import Refused
 
 SIZE_SPREAD = 0.25
@@ -88,17 +88,6 @@ class Focus:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "usable_hz", usable_bands(self.usable_hz))
-
-
-def usable_bands(bands_hz: Iterable[float]) -> tuple[float, ...]:
-    """Return octave bands from the lowest up; `Refused` if there are too few, or one is none."""
-    wanted = frozenset(bands_hz)
-    if unknown := sorted(wanted.difference(NOMINAL_HZ)):
-        names = ", ".join(f"{name_hz:g}" for name_hz in NOMINAL_HZ)
-        raise Refused(f"the octave bands are {names} Hz, not {unknown[0]:g}")
-    if len(wanted) < FEWEST_LANES:
-        raise Refused(f"{len(wanted)} usable octave bands are too few to ask about: it takes {FEWEST_LANES}")
-    return tuple(name_hz for name_hz in NOMINAL_HZ if name_hz in wanted)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,8 @@ import struct
 from dataclasses import dataclass, replace
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.audibility import FEWEST_LANES
 from trainer.practice.exercise import SCOPES, Focus
+from trainer.practice.listening import FEWEST_LANES
 from trainer.refusal import Refused
 
 SIZE_DECIMALS = 2

@@ -8,8 +8,8 @@ from datetime import datetime
 from typing import Any
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.exercise import usable_bands
 from trainer.practice.fields import band_label
+from trainer.practice.listening import usable_bands
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 
