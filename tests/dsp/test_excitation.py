@@ -120,7 +120,9 @@ def test_values_over_time_are_averaged_as_a_frames_power_is() -> None:
     averaged = excitation.over_frames(step)
     assert averaged[[0, 3, 6, 8]].tolist() == pytest.approx([0.0, 0.0, 1.0, 1.0])
     assert averaged[4] == pytest.approx(1.0 - averaged[9], abs=1e-6)
-    assert 0.2 < averaged[4] < 3392 / excitation.FRAME  # less than the share of its samples: they are at its end
+    assert (
+        0.2 < averaged[4] < 3392 / excitation.FRAME
+    )  # less than the share of its samples: they are at its end
     assert excitation.frames_in(RATE_HZ) == len(averaged)
 
 

@@ -25,6 +25,9 @@ SINGLE_BINS_TO_HZ = 500.0
 THIRD_OCTAVES_TO_HZ = 100.0
 HIGHEST_HZ = 20_000.0
 
+LEAST_THROUGH = 1e-10
+"""What a filter lets through less of counts as nothing: products this small would be slow to work out."""
+
 Spectra = NDArray[np.complex64]
 """The spectrum of each frame, shape ``(channels of the sound, frames, bins)``."""
 Powers = NDArray[np.float32]
@@ -81,12 +84,13 @@ def filters() -> Powers:
     """
     centre_hz = channels_hz()
     steep = 4.0 * np.abs(sub_bands_hz()[:, None] - centre_hz) / erb_hz(centre_hz)
-    return np.asarray((1.0 + steep) * np.exp(-steep), dtype=np.float32)
+    through = (1.0 + steep) * np.exp(-steep)
+    return np.asarray(np.where(through < LEAST_THROUGH, 0.0, through), dtype=np.float32)
 
 
 def frames_in(sound_frames: int) -> int:
     """Return how many frames a loop of a length is taken in."""
-    return len(_starts(sound_frames))
+    return -(-sound_frames // seconds_to_frames(HOP_S, RATE_HZ))
 
 
 def spectra_of(sound: Sound, *, every: int = 1) -> Spectra:
@@ -133,16 +137,12 @@ def _summed(bins: NDArray[np.inexact]) -> NDArray[np.inexact]:
     return np.asarray(np.add.reduceat(bins.sum(axis=0), first[:-1], axis=-1))
 
 
-def _starts(sound_frames: int) -> NDArray[np.intp]:
-    return np.arange(0, sound_frames, seconds_to_frames(HOP_S, RATE_HZ))
-
-
 def _framed(line: NDArray[np.floating]) -> NDArray[np.floating]:
     """Return a loop's frames along a new axis before the last one."""
-    starts = _starts(line.shape[-1])
-    turns = -(-(starts[-1] + FRAME) // line.shape[-1])
-    wrapped = np.concatenate([line] * turns, axis=-1)[..., : starts[-1] + FRAME]
-    return sliding_window_view(wrapped, FRAME, axis=-1)[..., starts, :]
+    hop, last = seconds_to_frames(HOP_S, RATE_HZ), line.shape[-1]
+    beyond = (frames_in(last) - 1) * hop + FRAME - last
+    whole = [(0, 0)] * (line.ndim - 1) + [(0, max(beyond, 0))]
+    return sliding_window_view(np.pad(line, whole, mode="wrap"), FRAME, axis=-1)[..., ::hop, :]
 
 
 @lru_cache(maxsize=1)

@@ -156,7 +156,8 @@ class Excerpt:
 
         A small part of the cost of `heard_part`: enough to see which targets cannot stand out.
         """
-        dry = level.mix_of([self.stems[part] for part in self.parts_in(target)])
+        first, *others = (self.stems[part] for part in self.parts_in(target))
+        dry = level.mix_of([first, *others]) if others else first
         return excitation.powers_of(excitation.spectra_of(dry, every=SPARSE))
 
     def band_powers_over_time(self, target: str) -> Powers:

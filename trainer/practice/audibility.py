@@ -149,11 +149,11 @@ def _nameable(
     bells = [
         Bell(centre_hz=band.centre_hz, gain_db=gain_db, width_octaves=width_octaves(band)) for band in bands
     ]
-    shift, sign = ear.shift(_with_bells(ear, target, bells)), float(np.sign(gain_db))
+    shift, sign = ear.shift(with_bells(ear, target, bells)), float(np.sign(gain_db))
     heard = np.array([_is_named(shift, own, sign=sign)[place] for place, own in enumerate(channels)])
     if target == MIX:
         return heard
-    return heard & _stands_out(np.stack([_rms_db(shift, own) for own in channels], axis=1))
+    return heard & stands_out(np.stack([_rms_db(shift, own) for own in channels], axis=1))
 
 
 def _is_named(shift: Shift, own: Where, *, sign: float) -> Where:
@@ -173,7 +173,7 @@ def width_octaves(band: Band) -> float:
     return round(3.0 * float(np.log2(band.high_hz / band.low_hz))) / 3.0
 
 
-def _stands_out(moved_db: NDArray[np.floating]) -> Where:
+def stands_out(moved_db: NDArray[np.floating]) -> Where:
     """Return for each bell (row) whether its own band moves most, of all bands (columns).
 
     A neighbour may move a little more: a sound's own spectrum may lean over to it.
@@ -187,17 +187,21 @@ def _stands_out(moved_db: NDArray[np.floating]) -> Where:
 def _bell_is_heard(ear: Ear, target: str, bell: Bell) -> bool:
     half = 2.0 ** (bell.width_octaves / 2.0)
     own = _channels_between(bell.centre_hz / half, bell.centre_hz, bell.centre_hz * half)
-    shift = ear.shift(_with_bells(ear, target, [bell]))
+    shift = ear.shift(with_bells(ear, target, [bell]))
     return bool(_is_named(shift, ear.usable & own, sign=float(np.sign(bell.gain_db)))[0])
 
 
-def _with_bells(ear: Ear, target: str, bells: Sequence[Bell]) -> Levels:
+def with_bells(ear: Ear, target: str, bells: Sequence[Bell]) -> Levels:
     """Return the excitation with each of some bells on a target: shape ``(bells, frames, channels)``."""
-    part = ear.excerpt.heard_part(target)
-    cross, power = part.cross[ear.active], part.power[ear.active]
-    moved = np.array([_response(bell) for bell in bells], np.complex64)[:, None, :] - np.complex64(1.0)
-    added = 2.0 * (moved.real * cross.real - moved.imag * cross.imag)
-    return ear.changed(added + (np.square(moved.real) + np.square(moved.imag)) * power)
+    part, active = ear.excerpt.heard_part(target), ear.active
+    moved = np.array([_response(bell) for bell in bells])[:, None, :] - 1.0
+    real, imaginary, squared = (
+        np.asarray(factor, np.float32) for factor in (2.0 * moved.real, -2.0 * moved.imag, np.abs(moved) ** 2)
+    )
+    added = real * np.ascontiguousarray(part.cross.real)[active]
+    added += imaginary * np.ascontiguousarray(part.cross.imag)[active]
+    added += squared * part.power[active]
+    return ear.changed(added)
 
 
 def _response(bell: Bell) -> NDArray[np.complex128]:

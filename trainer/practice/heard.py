@@ -28,6 +28,9 @@ CARRIED_PERCENTILE = 95.0
 SHARE = 0.2
 """In how much of the frames a change must be heard to be there at all."""
 
+SILENCE = 1e-12
+"""The mean square of a mix that is taken for silence: none is listened to softer."""
+
 Levels = NDArray[np.float32]
 """Excitations as powers, the floor in them: shape ``(…, frames, channels)``."""
 Where = NDArray[np.bool_]
@@ -67,7 +70,7 @@ class Ear:
     def floor(self) -> NDArray[np.float32]:
         """The threshold of hearing in each channel, in the powers of the mix."""
         spread = _floor_db_spl(self.listening.thresholds_db_spl) - self.listening.level_db_spl
-        mix = max(float(np.mean(np.square(self.excerpt.mix.samples, dtype=np.float64))), 1e-12)
+        mix = max(float(np.mean(self.excerpt.mix_powers.sum(axis=1))), SILENCE)
         return np.asarray(mix * 10.0 ** (spread / 10.0), dtype=np.float32)
 
     @cached_property
@@ -178,10 +181,9 @@ def _octaves_of() -> NDArray[np.float64]:
 
 @lru_cache(maxsize=8)
 def _floor_db_spl(own_db_spl: tuple[float, ...]) -> NDArray[np.float64]:
-    """Return the threshold of hearing in each channel; a learner's own raise it, between them straight."""
+    """Return the threshold of hearing in each channel; a learner's own raise it in all of their octave band."""
     normal = hearing.threshold_db_spl(excitation.channels_hz())
     if not own_db_spl:
         return normal
-    centres_hz = np.array([band.centre_hz for band in OCTAVES])
-    raised = np.maximum(np.array(own_db_spl) - hearing.threshold_db_spl(centres_hz), 0.0)
-    return normal + np.interp(np.log(excitation.channels_hz()), np.log(centres_hz), raised)
+    raised = np.maximum(np.array(own_db_spl) - hearing.threshold_db_spl(NOMINAL_HZ), 0.0)
+    return normal + raised[np.searchsorted(NOMINAL_HZ, _octaves_of())]
