@@ -96,7 +96,10 @@ def test_a_part_is_known_by_its_power_and_what_it_has_in_common_with_the_mix() -
     part, rest = (white_noise(duration_s=1.0, seed=seed, channels=2) for seed in (1, 2))
     mix = mix_of([part, rest])
     spectra = excitation.spectra_of(mix)
-    known, plain = excitation.part_of(excitation.spectra_of(part), spectra), excitation.powers_of(spectra)
+    known, plain = (
+        excitation.contribution_of(excitation.spectra_of(part), spectra),
+        excitation.powers_of(spectra),
+    )
     ratio = 10.0 ** (6.0 / 20.0)
     predicted = plain + 2.0 * (ratio - 1.0) * known.cross.real + (ratio - 1.0) ** 2 * known.power
     made = excitation.powers_of(excitation.spectra_of(mix_of([gain(part, gain_db=6.0), rest])))
@@ -108,7 +111,7 @@ def test_the_cross_spectrum_turns_with_the_part_and_not_with_the_mix() -> None:
     tone, late = (
         sine(frequency_hz=1000.0, duration_s=1.0, phase_deg=phase_deg) for phase_deg in (0.0, -90.0)
     )
-    known = excitation.part_of(excitation.spectra_of(late), excitation.spectra_of(tone))
+    known = excitation.contribution_of(excitation.spectra_of(late), excitation.spectra_of(tone))
     assert known.cross.sum(axis=1).imag == pytest.approx(-0.5, rel=1e-3)
     assert known.cross.sum(axis=1).real == pytest.approx(0.0, abs=1e-3)
 

@@ -169,9 +169,9 @@ def test_what_is_not_looked_at_any_further_would_have_offered_too_few(
 def test_a_target_too_soft_before_the_room_is_not_put_through_it() -> None:
     fresh = replace(pink())
     assert lanes(fresh, "sub", size_db=12.0) == ()
-    assert "sub" not in fresh._heard_parts
+    assert "sub" not in fresh._heard_contributions
     assert lanes(fresh, "marimba", size_db=12.0) != ()
-    assert "marimba" in fresh._heard_parts
+    assert "marimba" in fresh._heard_contributions
 
 
 @pytest.mark.parametrize(("frames", "heard"), [(0.15, False), (0.25, True)])

@@ -15,7 +15,7 @@ from trainer.ensemble.rooms import DRY
 from trainer.ensemble.shows import generated_shows
 from trainer.practice import audibility
 from trainer.practice.change import MIX, Bell, Change, Edit, Level, changed_mix
-from trainer.practice.heard import Ear, Shift, is_heard_added, is_heard_at_all
+from trainer.practice.heard import MixListener, Shift, is_heard_added, is_heard_at_all
 from trainer.practice.listening import STANDARD, Listening
 from trainer.sound import Sound
 
@@ -37,8 +37,8 @@ def pink() -> Excerpt:
     return of_one_stem(flat_spectrum_pink(duration_s=3.0, seed=1))
 
 
-def above_floor_db(ear: Ear) -> np.ndarray:
-    return 10.0 * np.log10(np.maximum(ear.plain.mean(axis=0) / ear.floor - 1.0, 1e-9))
+def above_floor_db(listener: MixListener) -> np.ndarray:
+    return 10.0 * np.log10(np.maximum(listener.plain.mean(axis=0) / listener.floor - 1.0, 1e-9))
 
 
 @pytest.mark.parametrize(
@@ -52,7 +52,7 @@ def test_a_tone_in_silence_reaches_the_threshold_of_hearing_at_the_standards_lev
     assert centre_hz == pytest.approx(nominal_hz, rel=0.01)
     tone = of_one_stem(sine(frequency_hz=centre_hz, duration_s=3.0, peak_dbfs=-20.0))
     for level_db_spl in (round(threshold_db_spl), round(threshold_db_spl) + 10):
-        above_db = above_floor_db(Ear(tone, Listening(level_db_spl)))
+        above_db = above_floor_db(MixListener(tone, Listening(level_db_spl)))
         assert above_db[channel] == pytest.approx(level_db_spl - threshold_db_spl, abs=0.7)
 
 
@@ -65,14 +65,14 @@ def test_wherever_a_tone_lies_its_nearest_channel_hears_it_near_its_threshold(
     for frequency_hz in np.linspace(low_hz, high_hz, 5):
         tone = of_one_stem(sine(frequency_hz=float(frequency_hz), duration_s=1.0, peak_dbfs=-20.0))
         expected_db = 60.0 - hearing.threshold_db_spl(frequency_hz)
-        best_db = above_floor_db(Ear(tone, Listening(60.0)))[channel : channel + 2].max()
+        best_db = above_floor_db(MixListener(tone, Listening(60.0)))[channel : channel + 2].max()
         assert least_db <= best_db - expected_db <= 1.5
 
 
 def test_a_learners_own_thresholds_raise_the_floor_and_never_lower_it() -> None:
     own = np.floor(hearing.threshold_db_spl(NOMINAL_HZ))
     own[8], own[2] = own[8] + 30.0, own[2] - 30.0
-    floors = [Ear(pink(), Listening(thresholds_db_spl=given)).floor for given in (tuple(own), ())]
+    floors = [MixListener(pink(), Listening(thresholds_db_spl=given)).floor for given in (tuple(own), ())]
     raised_db, channels_hz = 10.0 * np.log10(floors[0] / floors[1]), excitation.channels_hz()
     there = (channels_hz > 5623.4) & (channels_hz < 11220.2)
     assert raised_db[there] == pytest.approx(42.0 - 12.6, abs=1e-3)
@@ -80,41 +80,42 @@ def test_a_learners_own_thresholds_raise_the_floor_and_never_lower_it() -> None:
 
 
 def test_what_is_louder_by_a_decibel_lies_a_decibel_further_above_the_floor() -> None:
-    soft, loud = (Ear(pink(), Listening(level_db_spl)).floor for level_db_spl in (50.0, 71.0))
+    soft, loud = (MixListener(pink(), Listening(level_db_spl)).floor for level_db_spl in (50.0, 71.0))
     assert 10.0 * np.log10(soft / loud) == pytest.approx(21.0, abs=1e-3)
 
 
 def test_the_bands_a_setup_cannot_play_excite_nothing_and_lend_nothing() -> None:
     bass = of_one_stem(sine(frequency_hz=60.0, duration_s=2.0, peak_dbfs=-20.0))
     assert np.all(
-        Ear(bass, Listening(usable_hz=LAPTOP)).plain < 1.001 * Ear(bass, Listening(usable_hz=LAPTOP)).floor
+        MixListener(bass, Listening(usable_hz=LAPTOP)).plain
+        < 1.001 * MixListener(bass, Listening(usable_hz=LAPTOP)).floor
     )
-    ear = Ear(NOISE, Listening(usable_hz=LAPTOP))
-    assert excitation.channels_hz()[ear.usable].min() > 177.0
-    assert np.all(ear.usable == (excitation.channels_hz() > 177.8))
+    listener = MixListener(NOISE, Listening(usable_hz=LAPTOP))
+    assert excitation.channels_hz()[listener.usable].min() > 177.0
+    assert np.all(listener.usable == (excitation.channels_hz() > 177.8))
 
 
 @pytest.mark.parametrize("size_db", [3.0, 6.0, 12.0])
 def test_at_31_hz_a_cut_saturates_and_a_boost_does_not(size_db: float) -> None:
     """Flat to the ear's floor at 65 dB SPL: what a cut leaves is below the threshold of hearing (ISO 226)."""
-    ear = Ear(pink(), STANDARD)
+    listener = MixListener(pink(), STANDARD)
     moved = {}
     for sign in (1.0, -1.0):
         changed = changed_mix(Change((Edit(MIX, Bell(31.623, sign * size_db)),)), pink())
-        shift = ear.shift(ear.with_added(Sound(changed.samples - pink().mix.samples)))
+        shift = listener.shift(listener.with_added(Sound(changed.samples - pink().mix.samples)))
         moved[sign] = np.abs(shift.moved_db).mean(axis=0)[:2].max()
     assert moved[-1.0] < moved[1.0] < size_db
-    assert moved[-1.0] < 10.0 * np.log10(1.0 + (ear.plain / ear.floor)[:, :2].max())
+    assert moved[-1.0] < 10.0 * np.log10(1.0 + (listener.plain / listener.floor)[:, :2].max())
 
 
 @pytest.mark.parametrize("excerpt", [NOISE, tutti()], ids=["noise", "tutti"])
 @pytest.mark.parametrize("gain_db", [6.0, -6.0])
 def test_a_fader_move_is_predicted_as_it_is_rendered(excerpt: Excerpt, gain_db: float) -> None:
     """Against the mix made anew with the stem louder or softer, channel by channel and frame by frame."""
-    ear = Ear(excerpt, STANDARD)
+    listener = MixListener(excerpt, STANDARD)
     for part in excerpt.parts[::3]:
-        made = ear.shift(rendered(ear, Edit(part, Level(gain_db)))).moved_db
-        predicted = ear.shift(ear.with_gain(part, gain_db=gain_db)).moved_db
+        made = listener.shift(rendered(listener, Edit(part, Level(gain_db)))).moved_db
+        predicted = listener.shift(listener.with_gain(part, gain_db=gain_db)).moved_db
         assert np.max(np.abs(predicted - made)) < 0.02
 
 
@@ -125,7 +126,7 @@ def test_a_bell_is_predicted_as_it_is_rendered(excerpt: Excerpt, worst_db: float
 
     How a bell rings on from frame to frame is not predicted: it tells where noise falls by 24 dB at once.
     """
-    ear = Ear(excerpt, STANDARD)
+    listener = MixListener(excerpt, STANDARD)
     predicted, made = [], []
     for part, centre_hz in (
         (excerpt.parts[0], 501.19),
@@ -133,29 +134,32 @@ def test_a_bell_is_predicted_as_it_is_rendered(excerpt: Excerpt, worst_db: float
         (excerpt.parts[2], 63.096),
     ):
         bell = Bell(centre_hz, gain_db)
-        made.append(ear.shift(rendered(ear, Edit(part, bell))).moved_db)
-        predicted.append(ear.shift(audibility.with_bells(ear, part, [bell])[0]).moved_db)
+        made.append(listener.shift(rendered(listener, Edit(part, bell))).moved_db)
+        predicted.append(listener.shift(audibility.with_bells(listener, part, [bell])[0]).moved_db)
     assert np.corrcoef(np.ravel(predicted), np.ravel(made))[0, 1] > 0.998
-    off_db = np.abs(np.array(predicted) - made) * where_it_sounds(ear)
+    off_db = np.abs(np.array(predicted) - made) * where_it_sounds(listener)
     assert 0.0 < np.max(off_db) < worst_db
 
 
-def where_it_sounds(ear: Ear) -> np.ndarray:
-    return ear.plain >= np.percentile(ear.plain, 95.0, axis=0) * 10.0**-1.5
+def where_it_sounds(listener: MixListener) -> np.ndarray:
+    return listener.plain >= np.percentile(listener.plain, 95.0, axis=0) * 10.0**-1.5
 
 
-def rendered(ear: Ear, edit: Edit) -> np.ndarray:
-    changed = changed_mix(Change((edit,)), ear.excerpt)
-    return ear.floor + excitation.powers_of(excitation.spectra_of(changed))[ear.active] @ ear.filters
+def rendered(listener: MixListener, edit: Edit) -> np.ndarray:
+    changed = changed_mix(Change((edit,)), listener.excerpt)
+    return (
+        listener.floor
+        + excitation.powers_of(excitation.spectra_of(changed))[listener.active] @ listener.filters
+    )
 
 
 def test_a_gain_that_varies_is_that_gain_in_each_frame() -> None:
-    ear = Ear(NOISE, STANDARD)
-    gains_db = np.where(np.arange(len(ear.active)) % 2, 6.0, -3.0)
-    mixed = ear.with_gain("snare-line", gain_db=gains_db)
+    listener = MixListener(NOISE, STANDARD)
+    gains_db = np.where(np.arange(len(listener.active)) % 2, 6.0, -3.0)
+    mixed = listener.with_gain("snare-line", gain_db=gains_db)
     for gain_db in (6.0, -3.0):
-        steady = ear.with_gain("snare-line", gain_db=gain_db)
-        there = gains_db[ear.active] == gain_db
+        steady = listener.with_gain("snare-line", gain_db=gain_db)
+        there = gains_db[listener.active] == gain_db
         assert np.allclose(mixed[there], steady[there])
 
 
@@ -164,7 +168,7 @@ def test_frames_30_db_below_the_loudest_are_not_listened_in() -> None:
     steps = np.repeat(10.0 ** (np.array([0.0, -28.0, -32.0, 0.0]) / 20.0), tone.frames // 4)
     stepped = of_one_stem(Sound.of(tone.samples[:, 0] * steps))
     dry = Excerpt("one", 1, "one", DRY, stepped.stems)
-    active = Ear(dry, STANDARD).active
+    active = MixListener(dry, STANDARD).active
     assert active[13:18].all()
     assert not active[26:28].any() or dry.room.adds_sound
     assert not active.all()
@@ -219,18 +223,18 @@ def test_the_long_term_is_the_mean_power_of_the_best_channel() -> None:
 
 @pytest.mark.parametrize(("frames", "is_heard"), [(2, False), (3, True)])
 def test_a_change_is_there_from_a_fifth_of_the_frames(frames: int, is_heard: bool) -> None:
-    class Still(Ear):
+    class Still(MixListener):
         """An ear that hears fifteen frames of silence."""
 
-    ear = Still(pink(), STANDARD)
-    plain = np.ones((15, len(ear.usable)), np.float32)
-    object.__setattr__(ear, "plain", plain)
-    object.__setattr__(ear, "floor", plain[0] * np.float32(1e-6))
+    listener = Still(pink(), STANDARD)
+    plain = np.ones((15, len(listener.usable)), np.float32)
+    object.__setattr__(listener, "plain", plain)
+    object.__setattr__(listener, "floor", plain[0] * np.float32(1e-6))
     changed = plain.copy()
     changed[:frames, 7] = 10.0**0.12
-    assert is_heard_at_all(ear, changed) == is_heard
-    assert is_heard_at_all(ear, changed, sign=1.0) == is_heard
-    assert not is_heard_at_all(ear, changed, sign=-1.0)
+    assert is_heard_at_all(listener, changed) == is_heard
+    assert is_heard_at_all(listener, changed, sign=1.0) == is_heard
+    assert not is_heard_at_all(listener, changed, sign=-1.0)
 
 
 def test_what_is_added_to_a_mix_is_heard_or_not() -> None:

@@ -35,7 +35,7 @@ Powers = NDArray[np.float32]
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class Contribution:
     """What a part of a mix adds to it: by frame and sub-band its power, and its cross-spectrum with the mix.
 
     ``cross`` is the part's spectrum times the conjugate of the mix's.
@@ -119,10 +119,10 @@ def powers_of(spectra: Spectra) -> Powers:
     return np.asarray(_summed(powers), dtype=np.float32)
 
 
-def part_of(spectra: Spectra, mix: Spectra) -> Part:
+def contribution_of(spectra: Spectra, mix: Spectra) -> Contribution:
     """Return what a part, by its spectra, adds to a mix."""
     cross = np.asarray(_summed(spectra * np.conj(mix)), dtype=np.complex64)
-    return Part(powers_of(spectra), cross)
+    return Contribution(powers_of(spectra), cross)
 
 
 def over_frames(values: NDArray[np.floating]) -> NDArray[np.float64]:

@@ -47,7 +47,9 @@ class Excerpt:
     stems: Mapping[str, Sound]
     score: Score | None = None
     _powers: dict[str, Powers] = field(default_factory=dict, init=False, repr=False)
-    _heard_parts: dict[str, excitation.Part] = field(default_factory=dict, init=False, repr=False)
+    _heard_contributions: dict[str, excitation.Contribution] = field(
+        default_factory=dict, init=False, repr=False
+    )
     _contributions: dict[str, Sound] = field(default_factory=dict, init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -141,20 +143,22 @@ class Excerpt:
         """The power of the plain mix by frame and sub-band of an ear."""
         return excitation.powers_of(self.mix_spectra)
 
-    def heard_part(self, target: str) -> excitation.Part:
+    def heard_contribution(self, target: str) -> excitation.Contribution:
         """Return what a target adds to the mix, by frame and sub-band of an ear; cached."""
-        if target not in self._heard_parts:
+        if target not in self._heard_contributions:
             if self.parts_in(target) == self.parts:
-                part = excitation.Part(self.mix_powers, self.mix_powers.astype(np.complex64))
+                part = excitation.Contribution(self.mix_powers, self.mix_powers.astype(np.complex64))
             else:
-                part = excitation.part_of(excitation.spectra_of(self.through_bus(target)), self.mix_spectra)
-            self._heard_parts[target] = part
-        return self._heard_parts[target]
+                part = excitation.contribution_of(
+                    excitation.spectra_of(self.through_bus(target)), self.mix_spectra
+                )
+            self._heard_contributions[target] = part
+        return self._heard_contributions[target]
 
     def dry_powers(self, target: str) -> excitation.Powers:
         """Return the power of a target's dry stems by sub-band of an ear, in some of the frames.
 
-        A small part of the cost of `heard_part`: enough to see which targets cannot stand out.
+        A small part of the cost of `heard_contribution`: enough to see which targets cannot stand out.
         """
         first, *others = (self.stems[part] for part in self.parts_in(target))
         dry = level.mix_of([first, *others]) if others else first

@@ -16,7 +16,7 @@ from trainer.dsp import equaliser, excitation
 from trainer.dsp.octave_bands import OCTAVES, Band
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.change import MIX, Bell, Level, Process
-from trainer.practice.heard import Ear, Levels, Shift, Where, is_heard_added, is_heard_at_all
+from trainer.practice.heard import Levels, MixListener, Shift, Where, is_heard_added, is_heard_at_all
 from trainer.practice.listening import FEWEST_LANES as FEWEST_LANES
 from trainer.practice.listening import STANDARD, Listening
 from trainer.practice.moved_bands import compressible as compressible
@@ -51,13 +51,13 @@ def lanes(
     bands
         The scale the bands are of: those beyond its ends do not exist for it.
     """
-    ear = Ear(excerpt, listening)
-    channels = tuple(ear.usable & own for own in channels_of(bands))
+    listener = MixListener(excerpt, listening)
+    channels = tuple(listener.usable & own for own in channels_of(bands))
     if size_db == 0.0:
         return _named(bands, [bool(own.any()) for own in channels])
-    if target != MIX and _lanes_likely(ear, target, size_db, channels) < FEWEST_LANES:
+    if target != MIX and _lanes_likely(listener, target, size_db, channels) < FEWEST_LANES:
         return ()
-    boost, cut = (_nameable(ear, target, sign * size_db, bands, channels) for sign in (1.0, -1.0))
+    boost, cut = (_nameable(listener, target, sign * size_db, bands, channels) for sign in (1.0, -1.0))
     return _named(bands, boost & cut)
 
 
@@ -67,10 +67,10 @@ def movable(
     """Return the targets that are heard to move both up and down by a size."""
     if size_db == 0.0:
         return tuple(targets)
-    ear = Ear(excerpt, listening)
+    listener = MixListener(excerpt, listening)
 
     def moves(target: str, sign: float) -> bool:
-        return is_heard_at_all(ear, ear.with_gain(target, gain_db=sign * size_db), sign=sign)
+        return is_heard_at_all(listener, listener.with_gain(target, gain_db=sign * size_db), sign=sign)
 
     return tuple(target for target in targets if moves(target, 1.0) and moves(target, -1.0))
 
@@ -82,8 +82,8 @@ def heard_with_gain(
 
     ``gain_db`` is the gain in each frame (`excitation.over_frames` makes it of a gain for each sample).
     """
-    ear = Ear(excerpt, listening)
-    return is_heard_at_all(ear, ear.with_gain(target, gain_db=np.asarray(gain_db, np.float64)))
+    listener = MixListener(excerpt, listening)
+    return is_heard_at_all(listener, listener.with_gain(target, gain_db=np.asarray(gain_db, np.float64)))
 
 
 def is_heard(process: Process, excerpt: Excerpt, target: str, *, listening: Listening = STANDARD) -> bool:
@@ -95,12 +95,12 @@ def is_heard(process: Process, excerpt: Excerpt, target: str, *, listening: List
     own = getattr(process, "is_heard", None)
     if own is not None:
         return bool(own(excerpt, target, listening))
-    ear = Ear(excerpt, listening)
+    listener = MixListener(excerpt, listening)
     if isinstance(process, Bell):
-        return _bell_is_heard(ear, target, process)
+        return _bell_is_heard(listener, target, process)
     if isinstance(process, Level):
-        changed = ear.with_gain(target, gain_db=process.gain_db)
-        return is_heard_at_all(ear, changed, sign=float(np.sign(process.gain_db)))
+        changed = listener.with_gain(target, gain_db=process.gain_db)
+        return is_heard_at_all(listener, changed, sign=float(np.sign(process.gain_db)))
     return is_heard_added(excerpt, added_by(process, excerpt, target), listening)
 
 
@@ -131,25 +131,25 @@ def _named(bands: Sequence[Band], on_offer: Sequence[bool] | Where) -> tuple[flo
     return tuple(band.nominal_hz for band, is_on in zip(bands, on_offer, strict=True) if is_on)
 
 
-def _lanes_likely(ear: Ear, target: str, size_db: float, channels: Sequence[Where]) -> int:
+def _lanes_likely(listener: MixListener, target: str, size_db: float, channels: Sequence[Where]) -> int:
     """Return in how many bands a target, before the room, is loud enough for a cut of a size to be heard.
 
     That costs a tenth of what the room does, and spares it for what cannot stand out anyway.
     """
     needed = (1.0 - 10.0 ** (-LONG_TERM_DB / 10.0)) / (1.0 - 10.0 ** (-size_db / 10.0))
-    dry = ear.excerpt.dry_powers(target).mean(axis=0) @ ear.filters
-    stands_out = dry >= DRY_MARGIN * needed * ear.plain.mean(axis=0)
+    dry = listener.excerpt.dry_powers(target).mean(axis=0) @ listener.filters
+    stands_out = dry >= DRY_MARGIN * needed * listener.plain.mean(axis=0)
     return sum(bool(stands_out[own].any()) for own in channels)
 
 
 def _nameable(
-    ear: Ear, target: str, gain_db: float, bands: Sequence[Band], channels: Sequence[Where]
+    listener: MixListener, target: str, gain_db: float, bands: Sequence[Band], channels: Sequence[Where]
 ) -> Where:
     """Return for each band whether a bell as wide, of this gain, would be heard in it and named by it."""
     bells = [
         Bell(centre_hz=band.centre_hz, gain_db=gain_db, width_octaves=width_octaves(band)) for band in bands
     ]
-    shift, sign = ear.shift(with_bells(ear, target, bells)), float(np.sign(gain_db))
+    shift, sign = listener.shift(with_bells(listener, target, bells)), float(np.sign(gain_db))
     heard = np.array([_is_named(shift, own, sign=sign)[place] for place, own in enumerate(channels)])
     if target == MIX:
         return heard
@@ -184,16 +184,16 @@ def stands_out(moved_db: NDArray[np.floating]) -> Where:
     return np.asarray(np.all(moved_db <= allowed * own_db, axis=1))
 
 
-def _bell_is_heard(ear: Ear, target: str, bell: Bell) -> bool:
+def _bell_is_heard(listener: MixListener, target: str, bell: Bell) -> bool:
     half = 2.0 ** (bell.width_octaves / 2.0)
     own = _channels_between(bell.centre_hz / half, bell.centre_hz, bell.centre_hz * half)
-    shift = ear.shift(with_bells(ear, target, [bell]))
-    return bool(_is_named(shift, ear.usable & own, sign=float(np.sign(bell.gain_db)))[0])
+    shift = listener.shift(with_bells(listener, target, [bell]))
+    return bool(_is_named(shift, listener.usable & own, sign=float(np.sign(bell.gain_db)))[0])
 
 
-def with_bells(ear: Ear, target: str, bells: Sequence[Bell]) -> Levels:
+def with_bells(listener: MixListener, target: str, bells: Sequence[Bell]) -> Levels:
     """Return the excitation with each of some bells on a target: shape ``(bells, frames, channels)``."""
-    part, active = ear.excerpt.heard_part(target), ear.active
+    part, active = listener.excerpt.heard_contribution(target), listener.active
     moved = np.array([_response(bell) for bell in bells])[:, None, :] - 1.0
     real, imaginary, squared = (
         np.asarray(factor, np.float32) for factor in (2.0 * moved.real, -2.0 * moved.imag, np.abs(moved) ** 2)
@@ -201,7 +201,7 @@ def with_bells(ear: Ear, target: str, bells: Sequence[Bell]) -> Levels:
     added = real * np.ascontiguousarray(part.cross.real)[active]
     added += imaginary * np.ascontiguousarray(part.cross.imag)[active]
     added += squared * part.power[active]
-    return ear.changed(added)
+    return listener.changed(added)
 
 
 def _response(bell: Bell) -> NDArray[np.complex128]:

@@ -37,13 +37,13 @@ Where = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
-class Ear:
-    """An ear that listens to an excerpt's plain mix.
+class MixListener:
+    """Somebody who listens to an excerpt's plain mix.
 
     Attributes
     ----------
     excerpt, listening
-        What it hears, and on what.
+        What is heard, and on what.
     """
 
     excerpt: Excerpt
@@ -84,14 +84,14 @@ class Ear:
 
     def with_gain(self, target: str, *, gain_db: float | NDArray[np.float64]) -> Levels:
         """Return the excitation with a target's contribution up by a gain, one number or one for each frame."""
-        part = self.excerpt.heard_part(target)
+        part = self.excerpt.heard_contribution(target)
         ratio = 10.0 ** (np.broadcast_to(gain_db, len(self.active)) / 20.0)
         moved = np.asarray(ratio[self.active, None] - 1.0, dtype=np.float32)
         return self.changed(2.0 * moved * part.cross.real[self.active] + moved**2 * part.power[self.active])
 
     def with_added(self, added: Sound) -> Levels:
         """Return the excitation with a sound added to the mix."""
-        part = excitation.part_of(excitation.spectra_of(added), self.excerpt.mix_spectra)
+        part = excitation.contribution_of(excitation.spectra_of(added), self.excerpt.mix_spectra)
         return self.changed(2.0 * part.cross.real[self.active] + part.power[self.active])
 
     def shift(self, changed: Levels) -> "Shift":
@@ -157,15 +157,15 @@ def _range_below(loud: NDArray[np.floating] | np.floating) -> NDArray[np.float32
     return np.asarray(loud * 10.0 ** (-CARRIED_RANGE_DB / 10.0), dtype=np.float32)
 
 
-def is_heard_at_all(ear: Ear, changed: Levels, *, sign: float = 0.0) -> bool:
+def is_heard_at_all(listener: MixListener, changed: Levels, *, sign: float = 0.0) -> bool:
     """Return whether a change is heard: in a fifth of the frames some usable channel moves by at least 1 dB."""
-    return bool(ear.shift(changed).share_of_any(ear.usable, sign=sign) >= SHARE)
+    return bool(listener.shift(changed).share_of_any(listener.usable, sign=sign) >= SHARE)
 
 
 def is_heard_added(excerpt: Excerpt, added: Sound, listening: Listening) -> bool:
     """Return whether what a change adds to the mix (with its sign) is heard: the default rule, from sound."""
-    ear = Ear(excerpt, listening)
-    return is_heard_at_all(ear, ear.with_added(added))
+    listener = MixListener(excerpt, listening)
+    return is_heard_at_all(listener, listener.with_added(added))
 
 
 def _octave_names(frequencies_hz: NDArray[np.float64]) -> NDArray[np.float64]:
