@@ -8,11 +8,13 @@ from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
 from trainer.practice.change import Change, Compression, Edit
-from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Ladder, Question, Unhearable
+from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Unhearable
 from trainer.practice.fields import AmountField, ChoiceField, WhichField
+from trainer.practice.naming import named_by
+from trainer.practice.values import Answer
 
 HARDNESS = AmountField(
-    (3.0, 6.0, 12.0), key="hardness", title="gain reduction", words=("light", "firm", "hard")
+    (3.0, 6.0, 12.0), key="hardness", title="gain reduction", words=("light", "firm", "hard"), by_ratio=True
 )
 
 
@@ -29,7 +31,7 @@ PACES = {
     "fast": Pace("fast (attack 1 ms, release 60 ms)", attack_s=0.001, release_s=0.060),
     "slow": Pace("slow (attack 30 ms, release 500 ms)", attack_s=0.030, release_s=0.500),
 }
-SPEED = ChoiceField("speed", "speed", {key: pace.words for key, pace in PACES.items()})
+SPEED = ChoiceField.of("speed", "speed", {key: pace.words for key, pace in PACES.items()})
 RATIO = 8.0
 
 
@@ -37,7 +39,7 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Compress one of the sections (or stems) that stand out enough for it to be heard, evenly."""
     candidates = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
     offered = audibility.compressible(
-        excerpt, candidates, reduction_db=focus.size, ratio=RATIO, usable_hz=focus.usable_hz
+        excerpt, candidates, reduction_db=focus.size, ratio=RATIO, usable_hz=focus.listening.usable_hz
     )
     if len(offered) < audibility.FEWEST_CHOICES:
         raise Unhearable(f"too few {focus.scope}s stand out enough")
@@ -46,6 +48,7 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
         fields=(WhichField(offered, title=str(focus.scope)), HARDNESS, SPEED),
         target="",
         size=focus.size,
+        scope=focus.scope or "section",
     )
     which = offered[rng.integers(len(offered))]
     speed = tuple(PACES)[rng.integers(len(PACES))]
@@ -83,4 +86,5 @@ EXERCISE = Exercise(
     draw=draw,
     change=change,
     remedy=remedy,
+    evidence=named_by("which", "speed"),
 )

@@ -6,9 +6,11 @@ from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
 from trainer.practice.change import Change, Edit, Level
-from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Ladder, Question, Scope, Unhearable
+from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Scope, Unhearable
 from trainer.practice.fields import AmountField, DirectionField, WhichField
 from trainer.practice.listening import Listening
+from trainer.practice.naming import named_by
+from trainer.practice.values import Answer
 
 AMOUNT = AmountField((1.5, 3.0, 6.0, 12.0))
 HARDEST_DB: dict[Scope, float] = {"section": 1.5, "stem": 3.0}
@@ -22,13 +24,14 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     how far nor which way, and who is on it is not told by being heard. A smaller size is brought up to it.
     """
     scope: Scope = focus.scope or "section"
-    offered = on_offer(excerpt, scope, Listening(usable_hz=focus.usable_hz))
+    offered = on_offer(excerpt, scope, focus.listening)
     size = max(focus.size, HARDEST_DB[scope]) if focus.size else 0.0
     question = Question(
         text=f"Which {scope} is up or down, and how far?",
         fields=(WhichField(offered, title=scope), DirectionField(("up", "down")), _amounts(scope)),
         target="",
         size=size,
+        scope=scope,
     )
     which = offered[rng.integers(len(offered))]
     direction = "up" if focus.direction == 1 else "down"
@@ -78,5 +81,6 @@ EXERCISE = Exercise(
     draw=draw,
     change=change,
     remedy=remedy,
+    evidence=named_by("which", "direction"),
     level_is_question=True,
 )
