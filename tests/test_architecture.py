@@ -59,6 +59,7 @@ EXERCISES_MAY_IMPORT = (
     "trainer.practice.naming",
     "trainer.practice.listening",
     "trainer.practice.audibility",
+    "trainer.practice.listening",
 )
 
 

@@ -17,9 +17,9 @@ from trainer.dsp.fades import seamless
 from trainer.dsp.level import mix_of
 from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, band_powers
 from trainer.ensemble.excerpt import Excerpt
-from trainer.practice.audibility import FLOOR_DB, mean_power
 from trainer.practice.change import MIX, Bell, Change, Compression, Level, Stems, changed_mix
 from trainer.practice.deal import Rep
+from trainer.practice.moved_bands import FLOOR_DB, mean_power
 from trainer.practice.values import Answer
 from trainer.sound import Sound
 from trainer.units import db_to_ratio
