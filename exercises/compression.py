@@ -5,22 +5,19 @@ is turned down all the time, the make-up gives back. Below 3.5 dB most excerpts 
 two targets that are heard to be compressed.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-import numpy as np
 from numpy.random import Generator
-from numpy.typing import NDArray
 
 from trainer.dsp.level import mix_of
-from trainer.dsp.meter_swing import LevelSpan, most_swing_db
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
 from trainer.practice.change import Change, Compression, Edit
 from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Scope, Unhearable
 from trainer.practice.fields import AmountField, ChoiceField, WhichField
+from trainer.practice.listening import Listening
 from trainer.practice.naming import named_by
 from trainer.practice.values import Answer
 
@@ -29,8 +26,6 @@ SWING = AmountField(
     (3.5, 5.0, 8.0), key="swing", title="meter swing", words=("light", "firm", "hard"), by_ratio=True
 )
 RATIO = 10.0
-HEARD_SHARE = 0.1
-"""In how many windows the hardest size must move the mix: a compressor works in moments, not all the time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +50,7 @@ SPEED = ChoiceField.of("speed", "speed", {key: pace.words for key, pace in PACES
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Compress one of the sections (or stems) on offer, evenly; what is on offer hangs on the excerpt alone."""
-    on_offer = offered(excerpt, focus.scope, focus.listening.usable_hz)
+    on_offer = offered(excerpt, focus.scope, focus.listening)
     if len(on_offer) < audibility.FEWEST_CHOICES:
         raise Unhearable(f"too few {focus.scope}s stand out enough")
     question = Question(
@@ -71,36 +66,26 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
 
 
 @lru_cache(maxsize=4)
-def offered(excerpt: Excerpt, scope: Scope | None, usable_hz: tuple[float, ...]) -> tuple[str, ...]:
+def offered(excerpt: Excerpt, scope: Scope | None, listening: Listening) -> tuple[str, ...]:
     """Return the sections (or stems) that the ladder can be run on, up and down, at both paces.
 
     They are heard at its hardest size and can swing by its easiest: so neither what is on offer nor how much of
     it tells the size, the pace or the target of a rep.
     """
     candidates = excerpt.sections if scope == "section" else tuple(excerpt.stems)
-    return tuple(target for target in candidates if _bears_the_ladder(excerpt, target, usable_hz))
+    return tuple(target for target in candidates if _bears_the_ladder(excerpt, target, listening))
 
 
-def _bears_the_ladder(excerpt: Excerpt, target: str, usable_hz: Sequence[float]) -> bool:
+def _bears_the_ladder(excerpt: Excerpt, target: str, listening: Listening) -> bool:
     together = mix_of([excerpt.stems[part] for part in excerpt.parts_in(target)])
     for pace in PACES.values():
         hardest = pace.compression(LADDER.hardest)
         levels_db = hardest.levels_on(together)
-        if most_swing_db(LevelSpan.of(levels_db), ratio=RATIO) < LADDER.easiest:
+        if hardest.most_swing_db(levels_db) < LADDER.easiest:
             return False
-        gains_db = hardest.gains_over_time(together, levels_db)
-        if not _is_heard(excerpt, target, gains_db, usable_hz):
+        if not hardest.is_heard_at(levels_db, together, excerpt, target, listening):
             return False
     return True
-
-
-def _is_heard(
-    excerpt: Excerpt, target: str, gains_db: NDArray[np.float64], usable_hz: Sequence[float]
-) -> bool:
-    """Return whether a gain in each window on the target moves some usable band of the mix enough."""
-    mix, part = excerpt.band_powers_over_time("mix"), excerpt.band_powers_over_time(target)
-    changed = audibility.with_gain(mix, part, gain_db=gains_db[:, None])
-    return bool(audibility.heard_bands(mix, changed, share=HEARD_SHARE)[audibility.among(usable_hz)].any())
 
 
 def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001 - the interface's shape

@@ -12,8 +12,9 @@ import numpy as np
 from trainer.dsp import air, crossover
 from trainer.dsp.delay import delayed
 from trainer.dsp.fades import seamless
-from trainer.dsp.octave_bands import NOMINAL_HZ, band_powers_over_time
+from trainer.dsp.octave_bands import band_powers_over_time
 from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.change import Process, Stems
 from trainer.practice.listening import Listening
 from trainer.practice.onsets import marked_onsets_per_s
@@ -134,7 +135,7 @@ def _moves_the_mix(
     moved_db = 10.0 * np.log10((after + tiny) / (before + tiny)) - 10.0 * np.log10(power_after / power)
     moved_db[np.maximum(before, after) < power * 10.0 ** (CARRIED_DB / 10.0)] = 0.0
     up, down = np.mean(moved_db >= MOVED_DB, axis=0), np.mean(moved_db <= -MOVED_DB, axis=0)
-    usable = np.isin(NOMINAL_HZ, listening.usable_hz)
+    usable = np.isin(OCTAVE_SCALE.names_hz, listening.usable_hz)
     return bool(np.any(np.maximum(up, down)[usable] >= SHARE))
 
 

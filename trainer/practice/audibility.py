@@ -19,7 +19,6 @@ from trainer.practice.change import MIX, Bell, Level, Process
 from trainer.practice.heard import Levels, MixListener, Shift, Where, is_heard_added, is_heard_at_all
 from trainer.practice.listening import FEWEST_LANES as FEWEST_LANES
 from trainer.practice.listening import STANDARD, Listening
-from trainer.practice.moved_bands import compressible as compressible
 from trainer.sound import RATE_HZ, Sound
 
 NAMED_SHARE = 1.0 / 3.0
@@ -76,14 +75,19 @@ def movable(
 
 
 def heard_with_gain(
-    excerpt: Excerpt, target: str, *, gain_db: NDArray[np.floating], listening: Listening = STANDARD
+    excerpt: Excerpt,
+    target: str,
+    *,
+    gain_db: NDArray[np.floating],
+    listening: Listening = STANDARD,
 ) -> bool:
     """Return whether a gain that varies over time is heard on a target.
 
     ``gain_db`` is the gain in each frame (`excitation.over_frames` makes it of a gain for each sample).
     """
     listener = MixListener(excerpt, listening)
-    return is_heard_at_all(listener, listener.with_gain(target, gain_db=np.asarray(gain_db, np.float64)))
+    changed = listener.with_gain(target, gain_db=np.asarray(gain_db, np.float64))
+    return is_heard_at_all(listener, changed)
 
 
 def is_heard(process: Process, excerpt: Excerpt, target: str, *, listening: Listening = STANDARD) -> bool:

@@ -14,6 +14,8 @@ from numpy.typing import NDArray
 from trainer.dsp import dynamics, equaliser, level, meter_swing
 from trainer.dsp.fades import seamless
 from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.heard import MixListener, is_heard_at_all
+from trainer.practice.listening import Listening
 from trainer.sound import Samples, Sound
 from trainer.units import seconds_to_frames
 
@@ -78,6 +80,8 @@ class Compression:
 
     RUN_IN_S: ClassVar[float] = 3.0
     """How much of the loop the detector hears before the loop begins: several of the longest releases."""
+    HEARD_SHARE: ClassVar[float] = 0.1
+    """In how many frames it must be heard: a compressor works in moments, not all the time."""
 
     def apply(self, stems: Stems) -> dict[str, Sound]:
         """Return the stems under one gain, made from their sum.
@@ -125,6 +129,26 @@ class Compression:
             ),
             np.float32,
         )
+
+    def is_heard(self, excerpt: Excerpt, target: str, listening: Listening) -> bool:
+        """Return whether it is heard on a target; not where the target is too even for its swing."""
+        together = level.mix_of([excerpt.stems[part] for part in excerpt.parts_in(target)])
+        levels_db = self.levels_on(together)
+        if self.swing_db > self.most_swing_db(levels_db):
+            return False
+        return self.is_heard_at(levels_db, together, excerpt, target, listening)
+
+    def is_heard_at(
+        self, levels_db: Levels, together: Sound, excerpt: Excerpt, target: str, listening: Listening
+    ) -> bool:
+        """Return whether it is heard on a target of whose sound its detector's levels are known."""
+        listener = MixListener(excerpt, listening)
+        changed = listener.with_gain(target, gain_db=self.gains_over_time(together, levels_db))
+        return is_heard_at_all(listener, changed, share=self.HEARD_SHARE)
+
+    def most_swing_db(self, levels_db: Levels) -> float:
+        """Return the largest swing in dB that this ratio and pace can have where the detector reads these levels."""
+        return meter_swing.most_swing_db(meter_swing.LevelSpan.of(levels_db), ratio=self.ratio)
 
     def gains_over_time(
         self, together: Sound, levels_db: Levels, *, window_s: float = 0.17, hop_s: float = 0.1

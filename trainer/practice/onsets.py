@@ -9,9 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp.octave_bands import NOMINAL_HZ, band_powers_over_time
+from trainer.dsp.octave_bands import band_powers_over_time
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.mixdown import difference
+from trainer.practice.band_scale import OCTAVE_SCALE
 
 WINDOW_S, HOP_S = 0.02, 0.01
 RISE = 4.0
@@ -40,7 +41,7 @@ def marked_onsets_per_s(excerpt: Excerpt, target: str, *, usable_hz: tuple[float
     """Return how often a target and the rest of the mix have an onset that stands out in a usable band."""
     own = excerpt.through_bus(target)
     rest = difference(excerpt.mix, own)
-    usable = np.isin(NOMINAL_HZ, usable_hz) & (np.array(NOMINAL_HZ) >= LOWEST_HZ)
+    usable = np.isin(OCTAVE_SCALE.names_hz, usable_hz) & (np.array(OCTAVE_SCALE.names_hz) >= LOWEST_HZ)
     part, others = (
         band_powers_over_time(sound, window_s=WINDOW_S, hop_s=HOP_S)[:, usable] for sound in (own, rest)
     )

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 
 from trainer.dsp import dynamics, equaliser, meter_swing
 from trainer.dsp.level import mix_of
-from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, band_powers
+from trainer.dsp.octave_bands import OCTAVES, band_powers
 from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.change import MIX, Bell, Change, Compression, Level, Stems, changed_mix
 from trainer.practice.deal import Rep
 from trainer.practice.moved_bands import FLOOR_DB, mean_power
@@ -178,7 +179,7 @@ def _over_bands(change: Change, excerpt: Excerpt) -> OverBands:
     carries = np.maximum(before, after) >= floor
     tiny = 1e-6 * floor
     gains_db = np.where(carries, 10.0 * np.log10((after + tiny) / (before + tiny)), np.nan)
-    return OverBands(np.array(NOMINAL_HZ), gains_db)
+    return OverBands(np.array(OCTAVE_SCALE.names_hz), gains_db)
 
 
 _MAKERS: dict[type | None, Callable[[Change, Excerpt], Picture]] = {
