@@ -48,6 +48,7 @@ EXERCISES_MAY_IMPORT = (
     "trainer.dsp",
     "trainer.ensemble",
     "trainer.practice.exercise",
+    "trainer.practice.alignment",
     "trainer.practice.change",
     "trainer.practice.fields",
     "trainer.practice.audibility",
