@@ -24,6 +24,8 @@ from trainer.practice.fields import AmountField, ChoiceField, WhichField
 LADDER = Ladder(quantity="swing of the meter", unit="dB", easiest=8.0, hardest=3.0, step=0.5, start=5.0)
 SWING = AmountField((3.0, 5.0, 8.0), key="swing", title="meter swing", words=("light", "firm", "hard"))
 RATIO = 10.0
+HEARD_SHARE = 0.1
+"""In how many windows the hardest size must move the mix: a compressor works in moments, not all the time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,7 @@ def _is_heard(
     """Return whether a gain in each window on the target moves some usable band of the mix enough."""
     mix, part = excerpt.band_powers_over_time("mix"), excerpt.band_powers_over_time(target)
     changed = audibility.with_gain(mix, part, gain_db=gains_db[:, None])
-    return bool(audibility.heard_bands(mix, changed)[audibility.among(usable_hz)].any())
+    return bool(audibility.heard_bands(mix, changed, share=HEARD_SHARE)[audibility.among(usable_hz)].any())
 
 
 def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001 - the interface's shape

@@ -58,6 +58,14 @@ def test_a_meter_swings_by_what_the_gain_computer_says(
     assert found_db == pytest.approx(swing_db, abs=0.12)
 
 
+def test_the_needle_is_read_at_a_twentieth_from_either_end() -> None:
+    """Of 0, 1, ... 100 dB the 5th percentile is 5 and the 95th is 95, by definition; the rest is no swing."""
+    even = np.arange(101.0)
+    assert swing_of(even, level_db=np.zeros(101)) == pytest.approx(90.0)
+    assert swing_of(even, level_db=np.where(even < 50, -31.0, 0.0)) == pytest.approx(45.0)
+    assert LevelSpan.of(even / 10.0) == LevelSpan(pytest.approx(0.5), pytest.approx(9.5))
+
+
 @pytest.mark.parametrize("swing_db", [0.5, 3.0, 5.0, 8.0, 10.7])
 @pytest.mark.parametrize("knee_db", [0.0, 6.0])
 def test_the_threshold_found_is_where_the_gain_computer_has_the_swing(
@@ -73,7 +81,7 @@ def test_the_threshold_found_is_where_the_gain_computer_has_the_swing(
 
 @pytest.mark.parametrize(
     ("swing_db", "ratio", "threshold_db"),
-    [(9.0, 10.0, -32.0), (4.5, 10.0, -27.0), (6.0, 4.0, -30.0), (0.9, 10.0, -23.0)],
+    [(9.0, 10.0, -32.0), (4.5, 10.0, -27.0), (6.0, 4.0, -30.0), (0.9, 10.0, -23.0), (0.09, 10.0, -22.1)],
 )
 def test_without_a_knee_the_threshold_is_known(swing_db: float, ratio: float, threshold_db: float) -> None:
     """Only the high level is above: its distance to the threshold is swing / (1 - 1/R) (equation 4, W = 0)."""

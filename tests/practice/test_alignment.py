@@ -84,7 +84,7 @@ def test_a_delay_is_heard_from_what_is_just_noticed_on(delay_s: float, is_heard:
         (hits(0.5), hits(0.5, start_s=0.25, seed=3), True),
         (hold(), hits(0.5), False),  # nothing in a held note marks the time
         (hits(0.5), hold(), False),  # late, but against nobody
-        (hits(2.0), hits(0.5, start_s=0.25, seed=3), False),  # one hit in two seconds
+        (hits(3.0), hits(0.5, start_s=0.25, seed=3), False),  # one hit in three seconds
         (hits(0.5, level_db=-30.0), hits(0.5, seed=3), False),  # under the others' own hits
     ],
     ids=["hits", "held", "alone", "rare", "buried"],

@@ -14,7 +14,7 @@ from trainer.dsp.delay import delayed
 from trainer.dsp.fades import seamless
 from trainer.dsp.octave_bands import NOMINAL_HZ, band_powers_over_time
 from trainer.ensemble.excerpt import Excerpt
-from trainer.practice.change import Change, Edit, Process, Stems, changed_mix
+from trainer.practice.change import Process, Stems
 from trainer.practice.onsets import marked_onsets_per_s
 from trainer.sound import Sound
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 JUST_NOTICED_S = 0.028
 """The asynchrony of a late part just noticed in a band of several instruments: 28 ms late, 23 ms early; drums 19 to
 24 ms, bass and guitar 31 to 35 (PsyArXiv jsg94, version 3, abstract)."""
-ONSETS_PER_S = 1.0
+ONSETS_PER_S = 0.5
 """How many onsets of a target must stand out in a second for its lateness to be heard."""
 MOVED_DB = 1.0
 """How far a band must move, beyond what the whole mix does, for an inverted path to be heard."""
@@ -52,8 +52,8 @@ class Delay:
     def is_heard(self, excerpt: Excerpt, target: str, listening: "Listening") -> bool:
         """Return whether the target's onsets, and those of the others, mark the time well enough.
 
-        The delay is at least what is just noticed; the target has an onset a second that stands out of all
-        others, and so have the others out of the target: late is late against somebody.
+        The delay is at least what is just noticed; every two seconds an onset of the target stands out of all
+        others, and one of the others out of the target: late is late against somebody.
         """
         if self.delay_s < JUST_NOTICED_S:
             return False
@@ -129,8 +129,7 @@ def _moves_the_mix(
     What the whole mix moves is taken off: plain and changed are played at one loudness.
     """
     after, before = (
-        band_powers_over_time(changed_mix(Change((Edit(target, process),)), excerpt))
-        for process in (inverted, in_phase)
+        band_powers_over_time(_mix_through(process, excerpt, target)) for process in (inverted, in_phase)
     )
     power, power_after = (float(np.mean(powers.sum(axis=1))) + 1e-30 for powers in (before, after))
     tiny = 1e-12 * power
@@ -139,3 +138,10 @@ def _moves_the_mix(
     up, down = np.mean(moved_db >= MOVED_DB, axis=0), np.mean(moved_db <= -MOVED_DB, axis=0)
     usable = np.isin(NOMINAL_HZ, listening.usable_hz)
     return bool(np.any(np.maximum(up, down)[usable] >= SHARE))
+
+
+def _mix_through(process: Process, excerpt: Excerpt, target: str) -> Sound:
+    """Return the mix with a linear process on a target: it may as well come after the room as before it."""
+    own = excerpt.through_bus(target)
+    made = process.apply({target: own})[target]
+    return Sound(excerpt.mix.samples + (made.samples - own.samples), own.rate_hz)

@@ -56,4 +56,4 @@ def _onsets(part: Powers, others: Powers, floor: Powers) -> int:
     beside = np.maximum(others, np.roll(others, BEFORE_HOPS[0], axis=0))
     stands_out = (part >= RISE * before) & (part >= beside) & (part >= floor)
     hops = np.flatnonzero(stands_out.any(axis=1))
-    return int(np.count_nonzero(np.diff(hops, prepend=-APART_HOPS) >= APART_HOPS))
+    return int(np.count_nonzero(np.diff(hops, prepend=hops[-1:] - len(part)) >= APART_HOPS))
