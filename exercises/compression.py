@@ -1,7 +1,8 @@
 """Compression: one section or stem is compressed: name it, how hard, and whether fast or slow.
 
 How hard is how far the gain-reduction meter swings. A mean reduction has no answer that could be heard: whatever
-is turned down all the time, the make-up gives back.
+is turned down all the time, the make-up gives back. Below 3.5 dB most excerpts of a full ensemble have fewer than
+two targets that are heard to be compressed.
 """
 
 from collections.abc import Sequence
@@ -21,8 +22,8 @@ from trainer.practice.change import Change, Compression, Edit
 from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Ladder, Question, Scope, Unhearable
 from trainer.practice.fields import AmountField, ChoiceField, WhichField
 
-LADDER = Ladder(quantity="swing of the meter", unit="dB", easiest=8.0, hardest=3.0, step=0.5, start=5.0)
-SWING = AmountField((3.0, 5.0, 8.0), key="swing", title="meter swing", words=("light", "firm", "hard"))
+LADDER = Ladder(quantity="swing of the meter", unit="dB", easiest=8.0, hardest=3.5, step=0.5, start=5.0)
+SWING = AmountField((3.5, 5.0, 8.0), key="swing", title="meter swing", words=("light", "firm", "hard"))
 RATIO = 10.0
 HEARD_SHARE = 0.1
 """In how many windows the hardest size must move the mix: a compressor works in moments, not all the time."""

@@ -18,7 +18,7 @@ from trainer.sound import Sound
 
 EXCERPT = NoiseShow().excerpt(1)
 SIZES = tuple(float(size) for size in np.arange(LADDER.hardest, LADDER.easiest + 0.1, LADDER.step))
-GEOMETRIC_MEANS = (3.0 * 5.0) ** 0.5, (5.0 * 8.0) ** 0.5
+GEOMETRIC_MEANS = (3.5 * 5.0) ** 0.5, (5.0 * 8.0) ** 0.5
 
 
 def compression_of(answer: Answer, drawn: Draw) -> Compression:
@@ -34,9 +34,9 @@ def with_stem(part: str, sound: Sound) -> Excerpt:
 
 @pytest.mark.parametrize("size", SIZES)
 def test_it_compresses_by_its_size_and_the_answer_is_the_nearest_class_by_ratio(size: float) -> None:
-    """Nearest by ratio: the bounds between 3, 5 and 8 dB are their geometric means, 3.87 and 6.32 dB."""
+    """Nearest by ratio: the bounds between 3.5, 5 and 8 dB are their geometric means, 4.18 and 6.32 dB."""
     drawn = draw(EXCERPT, Focus(size, "section"), default_rng(4))
-    step = (3.0, 5.0, 8.0)[sum(size > mean for mean in GEOMETRIC_MEANS)]
+    step = (3.5, 5.0, 8.0)[sum(size > mean for mean in GEOMETRIC_MEANS)]
     assert drawn.answer["swing"] == step
     pace = PACES[str(drawn.answer["speed"])]
     made = compression_of(drawn.answer, drawn)
@@ -44,7 +44,7 @@ def test_it_compresses_by_its_size_and_the_answer_is_the_nearest_class_by_ratio(
     assert (made.attack_s, made.release_s) == (pace.attack_s, pace.release_s)
 
 
-@pytest.mark.parametrize("size", [3.5, 5.0, 7.0])
+@pytest.mark.parametrize("size", [4.0, 5.5, 7.0])
 def test_a_wrong_class_sounds_as_its_own_step(size: float) -> None:
     drawn = draw(EXCERPT, Focus(size, "stem"), default_rng(4))
     for step in set(SWING.options) - {drawn.answer["swing"]}:
@@ -146,7 +146,7 @@ def test_the_remedy_names_the_threshold_and_the_make_up() -> None:
 
 def test_the_classes_are_told_in_words() -> None:
     assert [SWING.label(step) for step in SWING.options] == [
-        "light, about 3 dB",
+        "light, about 3.5 dB",
         "firm, about 5 dB",
         "hard, about 8 dB",
     ]
