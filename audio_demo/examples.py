@@ -8,10 +8,12 @@ from numpy.random import default_rng
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import PART_BY_KEY, title_of
 from trainer.practice import audibility, fairness
-from trainer.practice.attempt import Value
 from trainer.practice.catalogue import Catalogue
 from trainer.practice.change import changed_mix
 from trainer.practice.exercise import Draw, Exercise, Focus, Scope, Unhearable, described
+from trainer.practice.grading import checked
+from trainer.practice.values import Value
+from trainer.refusal import Refused
 from trainer.sound import Sound
 
 EVERYBODY = ("front-ensemble", "electronics", "battery", "brass", "woodwinds")
@@ -147,10 +149,12 @@ def asked(example: Example, exercise: Exercise, excerpt: Excerpt) -> Draw:
     focus = Focus(size=example.size, scope=scope, direction=example.direction)
     draw = exercise.draw(excerpt, focus, default_rng(0))
     answer = {**draw.answer, **example.answer}
-    offered = {field.key: field.options for field in draw.question.fields}
-    if example.target:
-        offered["band"] = audibility.lanes(excerpt, example.target, size_db=example.size)
-    if any(answer[key] not in options for key, options in offered.items()):
+    lanes = audibility.lanes(excerpt, example.target, size_db=example.size) if example.target else ()
+    try:
+        checked(answer, draw.question)
+    except Refused as why:
+        raise Unhearable(f"{example.title}: not heard in this excerpt") from why
+    if example.target and answer["band"] not in lanes:
         raise Unhearable(f"{example.title}: not heard in this excerpt")
     return Draw(replace(draw.question, target=example.target), answer)
 

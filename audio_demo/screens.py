@@ -11,9 +11,10 @@ from numpy.random import default_rng
 from audio_demo.season.learners import LEARNERS
 from audio_demo.season.simulate import Season
 from audio_demo.season.staff import fill_staff
-from trainer.assembly import LEVEL_SETTING, Assembly
+from trainer.assembly import Assembly
 from trainer.dsp.programme_noise import programme_noise
 from trainer.playback.silent import SilentPlayer
+from trainer.progress.listening_level import keep_level
 from trainer.progress.places import HOME_VARIABLE
 from trainer.sound import Sound
 from trainer.window.gallery import LOOKS, Look, PromptChores, drawn, opening_page, save, scenes, trouble_page
@@ -76,9 +77,9 @@ def _session(home: Path) -> Session:
     season = Season(assembly.catalogue.exercises, NOW - timedelta(days=1), WEEKS, 0)
     for traits in LEARNERS:
         for attempts in season.attempts(traits):
-            store.add_all(attempts)
+            store.log.add_all(attempts)
     fill_staff(store, assembly.catalogue.exercises, season)
-    store.set_setting(learner.name, LEVEL_SETTING, LEVEL_DB)
+    keep_level(store, learner.name, level_db=LEVEL_DB)
     looks = count()
     return Session(
         assembly=assembly,

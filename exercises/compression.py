@@ -19,11 +19,15 @@ from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
 from trainer.practice.change import Change, Compression, Edit
-from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Ladder, Question, Scope, Unhearable
+from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Scope, Unhearable
 from trainer.practice.fields import AmountField, ChoiceField, WhichField
+from trainer.practice.naming import named_by
+from trainer.practice.values import Answer
 
 LADDER = Ladder(quantity="swing of the meter", unit="dB", easiest=8.0, hardest=3.5, step=0.5, start=5.0)
-SWING = AmountField((3.5, 5.0, 8.0), key="swing", title="meter swing", words=("light", "firm", "hard"))
+SWING = AmountField(
+    (3.5, 5.0, 8.0), key="swing", title="meter swing", words=("light", "firm", "hard"), by_ratio=True
+)
 RATIO = 10.0
 HEARD_SHARE = 0.1
 """In how many windows the hardest size must move the mix: a compressor works in moments, not all the time."""
@@ -46,12 +50,12 @@ PACES = {
     "fast": Pace("fast (attack 1 ms, release 60 ms)", attack_s=0.001, release_s=0.060),
     "slow": Pace("slow (attack 30 ms, release 500 ms)", attack_s=0.030, release_s=0.500),
 }
-SPEED = ChoiceField("speed", "speed", {key: pace.words for key, pace in PACES.items()})
+SPEED = ChoiceField.of("speed", "speed", {key: pace.words for key, pace in PACES.items()})
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Compress one of the sections (or stems) on offer, evenly; what is on offer hangs on the excerpt alone."""
-    on_offer = offered(excerpt, focus.scope, focus.usable_hz)
+    on_offer = offered(excerpt, focus.scope, focus.listening.usable_hz)
     if len(on_offer) < audibility.FEWEST_CHOICES:
         raise Unhearable(f"too few {focus.scope}s stand out enough")
     question = Question(
@@ -59,6 +63,7 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
         fields=(WhichField(on_offer, title=str(focus.scope)), SWING, SPEED),
         target="",
         size=focus.size,
+        scope=focus.scope or "section",
     )
     which = on_offer[rng.integers(len(on_offer))]
     speed = tuple(PACES)[rng.integers(len(PACES))]
@@ -123,4 +128,6 @@ EXERCISE = Exercise(
     draw=draw,
     change=change,
     remedy=remedy,
+    evidence=named_by("which", "speed"),
+    family="swing",
 )

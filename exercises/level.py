@@ -6,8 +6,10 @@ from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
 from trainer.practice.change import Change, Edit, Level
-from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Ladder, Question, Unhearable
+from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Unhearable
 from trainer.practice.fields import AmountField, DirectionField, WhichField
+from trainer.practice.naming import named_by
+from trainer.practice.values import Answer
 
 AMOUNT = AmountField((1.5, 3.0, 6.0, 12.0))
 
@@ -18,8 +20,8 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     On offer are those that can be heard to move either way, so that the offer does not tell the direction.
     """
     candidates = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
-    up = audibility.movable(excerpt, candidates, gain_db=focus.size, usable_hz=focus.usable_hz)
-    down = audibility.movable(excerpt, candidates, gain_db=-focus.size, usable_hz=focus.usable_hz)
+    up = audibility.movable(excerpt, candidates, gain_db=focus.size, usable_hz=focus.listening.usable_hz)
+    down = audibility.movable(excerpt, candidates, gain_db=-focus.size, usable_hz=focus.listening.usable_hz)
     offered = tuple(key for key in candidates if key in up or key in down)
     this_way = up if focus.direction == 1 else down
     if len(offered) < audibility.FEWEST_CHOICES or not this_way:
@@ -29,6 +31,7 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
         fields=(WhichField(offered, title=str(focus.scope)), DirectionField(("up", "down")), AMOUNT),
         target="",
         size=focus.size,
+        scope=focus.scope or "section",
     )
     which = this_way[rng.integers(len(this_way))]
     direction = "up" if focus.direction == 1 else "down"
@@ -58,5 +61,6 @@ EXERCISE = Exercise(
     draw=draw,
     change=change,
     remedy=remedy,
+    evidence=named_by("which", "direction"),
     level_is_question=True,
 )

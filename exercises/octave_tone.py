@@ -2,37 +2,43 @@
 
 from numpy.random import Generator
 
-from trainer.dsp.octave_bands import octave
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
+from trainer.practice.band_scale import OCTAVE_SCALE, band_label
 from trainer.practice.change import MIX, Bell, Change, Edit
-from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Ladder, Question, Unhearable
-from trainer.practice.fields import BandField, DirectionField, band_label
+from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Unhearable
+from trainer.practice.fields import BandField, DirectionField
+from trainer.practice.naming import named_by
+from trainer.practice.values import Answer, number_in
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Take the focus's band in the mix; on a section or stem, any band that can be heard there, evenly."""
     target, lanes = _target(excerpt, focus, rng)
-    band_hz = focus.band_hz if target == MIX else lanes[rng.integers(len(lanes))]
+    band_hz = focus.band_hz if focus.band_hz in lanes else None
+    if target != MIX or band_hz is None:
+        band_hz = lanes[rng.integers(len(lanes))]
+    direction = "boost" if focus.direction == 1 else "cut"
     question = Question(
         text=f"In the {title_of(target)}: which octave band is boosted or cut?",
         fields=(BandField(lanes), DirectionField()),
         target=target,
         size=focus.size,
+        scope=focus.scope or "mix",
     )
-    return Draw(
-        question, {"band": float(band_hz or 0.0), "direction": "boost" if focus.direction == 1 else "cut"}
-    )
+    return Draw(question, {"band": band_hz, "direction": direction}, bands={band_hz: 1.0})
 
 
 def _target(excerpt: Excerpt, focus: Focus, rng: Generator) -> tuple[str, tuple[float, ...]]:
     """Return what is asked about, and the bands on offer there."""
     if focus.scope == MIX:
-        return MIX, focus.usable_hz
+        return MIX, focus.listening.usable_hz
     targets = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
     for target in rng.permutation(targets):
-        lanes = audibility.lanes(excerpt, str(target), size_db=focus.size, usable_hz=focus.usable_hz)
+        lanes = audibility.lanes(
+            excerpt, str(target), size_db=focus.size, usable_hz=focus.listening.usable_hz
+        )
         if len(lanes) >= audibility.FEWEST_LANES:
             return str(target), lanes
     raise Unhearable(f"no {focus.scope} shows it in {audibility.FEWEST_LANES} octave bands")
@@ -41,7 +47,9 @@ def _target(excerpt: Excerpt, focus: Focus, rng: Generator) -> tuple[str, tuple[
 def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001 - the interface's shape
     """Put a bell, one octave wide, on the band's exact centre."""
     sign = 1.0 if answer["direction"] == "boost" else -1.0
-    bell = Bell(centre_hz=octave(float(answer["band"])).centre_hz, gain_db=sign * question.size)
+    bell = Bell(
+        centre_hz=OCTAVE_SCALE.band(number_in(answer, "band")).centre_hz, gain_db=sign * question.size
+    )
     return Change((Edit(question.target, bell),))
 
 
@@ -49,8 +57,8 @@ def remedy(answer: Answer, question: Question) -> str:
     """Name the equaliser band that takes it back."""
     back = "cut" if answer["direction"] == "boost" else "boost"
     where = "mix bus" if question.target == MIX else f"{title_of(question.target)} channels"
-    band = f"{band_label(float(answer['band']))}, one octave wide (Q about 1.4)"
-    return f"{where}: parametric equaliser, {band}, {back} by {question.size:g} dB"
+    band = f"{band_label(number_in(answer, 'band'))}, one octave wide (Q about 1.4)"
+    return f"{where}: parametric equalizer, {band}, {back} by {question.size:g} dB"
 
 
 EXERCISE = Exercise(
@@ -62,4 +70,5 @@ EXERCISE = Exercise(
     draw=draw,
     change=change,
     remedy=remedy,
+    evidence=named_by("band", "direction"),
 )

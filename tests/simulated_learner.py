@@ -9,8 +9,8 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Value
 from trainer.practice.deal import Rep
+from trainer.practice.values import Value
 from trainer.progress.thresholds.ear import BAND_FIELD, WAYS
 from trainer.progress.thresholds.hearing import LAPSE, chance_right, ease_of
 

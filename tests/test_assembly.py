@@ -14,14 +14,16 @@ import pytest
 from numpy.random import Generator, default_rng
 
 from tests.noise_show import SameNoise
-from trainer.assembly import SITTING_SETTING, Assembly
+from trainer.assembly import Assembly
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.block import mark_of
 from trainer.practice.catalogue import Catalogue
 from trainer.practice.exercise import Draw, Exercise, Focus
 from trainer.practice.sitting import Sitting, to_text
 from trainer.progress.errors import StoreError
 from trainer.progress.setups import Setup, keep_setup
+from trainer.progress.sittings import SITTING_SETTING, answered_of
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
 
@@ -74,11 +76,11 @@ def test_a_block_left_in_the_middle_goes_on_as_if_it_had_not_been(
     assert left == sitting
     with later.block(store, sitting) as block:
         assert (block.number, block.count, len(block.marks)) == (3, 5, 2)
-        assert block.marks == later.marks(store, sitting)
+        assert block.marks == [mark_of(attempt) for attempt in answered_of(store, sitting)]
     rest = answer(later, store, sitting, 3)
     assert first + rest == whole
     assert len(set(whole)) == 5
-    attempts = list(store.attempts())
+    attempts = list(store.log.attempts())
     assert {attempt.block for attempt in attempts} == {sitting.uid}
     assert {attempt.rep_code for attempt in attempts} == set(whole)
     runs = [code.split(".")[0] for code in whole]
@@ -111,8 +113,8 @@ def test_a_finished_block_is_no_longer_open(store: Store) -> None:
         block.answer(None)
         assert block.finished
         assert assembly.open_sitting(store, "Heron") is None
-        assert store.get_setting("Heron", SITTING_SETTING) == to_text(sitting)
-    assert store.get_setting("Heron", SITTING_SETTING) == ""
+        assert store.settings.get("Heron", SITTING_SETTING) == to_text(sitting)
+    assert store.settings.get("Heron", SITTING_SETTING) == ""
 
 
 def test_a_block_of_which_nothing_was_answered_leaves_the_one_before_open(store: Store) -> None:
@@ -129,29 +131,6 @@ def test_a_block_of_which_nothing_was_answered_leaves_the_one_before_open(store:
     answer(assembly, store, second, 1)
     assert assembly.open_sitting(store, "Heron") == second
     assert assembly.open_sitting(store, "Plover") is None
-
-
-@pytest.mark.parametrize("kept", ["", "{", "0", 7.0, "another day", '{"uid": "1"}'])
-def test_a_damaged_setting_is_no_open_sitting(store: Store, kept: str | float) -> None:
-    store.set_setting("Heron", SITTING_SETTING, kept)
-    assert assembly_of().open_sitting(store, "Heron") is None
-
-
-def test_a_store_that_cannot_be_read_is_told_and_not_taken_for_nothing_open(tmp_path: Path) -> None:
-    (tmp_path / "folder").mkdir()
-    with open_store(tmp_path / "folder" / "store.sqlite", now=NOW) as opened:
-        with opened._engine.connect() as connection, connection.begin():
-            connection.exec_driver_sql("DROP TABLE settings")
-        with pytest.raises(StoreError, match="lacks a table"):
-            assembly_of().open_sitting(opened, "Heron")
-
-
-def test_a_clock_put_back_does_not_lose_what_was_answered(store: Store) -> None:
-    assembly = assembly_of()
-    sitting = sitting_of(assembly)
-    assembly.now = lambda: NOW - timedelta(hours=2)
-    answer(assembly, store, sitting, 1)
-    assert len(assembly.marks(store, sitting)) == 1
 
 
 def test_a_sitting_whose_exercise_or_show_is_gone_is_refused_and_not_offered(store: Store) -> None:
@@ -193,7 +172,7 @@ def test_where_an_exercise_breaks_another_takes_its_number_also_after_a_stop(sto
 def test_a_store_that_fails_at_the_first_answer_leaves_the_rep_and_counts_nothing(store: Store) -> None:
     assembly = assembly_of()
     sitting = sitting_of(assembly, count=2)
-    working = store.set_setting
+    working = store.settings.set
     failures = [StoreError("the disk is full")]
 
     def fails_once(learner: str, key: str, value: str | float) -> None:
@@ -201,15 +180,15 @@ def test_a_store_that_fails_at_the_first_answer_leaves_the_rep_and_counts_nothin
             raise failures.pop()
         working(learner, key, value)
 
-    store.set_setting = partial(fails_once)  # type: ignore[method-assign]
+    store.settings.set = partial(fails_once)  # type: ignore[method-assign]
     with assembly.block(store, sitting) as block:
         rep = block.rep
         with pytest.raises(StoreError, match="disk is full"):
             block.answer(None)
-        assert (block.number, list(store.attempts())) == (1, [])
+        assert (block.number, list(store.log.attempts())) == (1, [])
         assert block.rep is rep
         block.answer(None)
-        assert (block.number, len(list(store.attempts()))) == (2, 1)
+        assert (block.number, len(list(store.log.attempts()))) == (2, 1)
 
 
 @pytest.mark.parametrize("is_adapted", [False, True])
@@ -220,7 +199,7 @@ def test_nothing_is_asked_of_bands_that_the_learners_setup_cannot_play(
     assembly = assembly_of()
     sitting = replace(assembly.new_sitting("Heron", EXERCISES, "noise", 10), is_adapted=is_adapted)
     codes = answer(assembly, store, sitting, 10)
-    attempts = list(store.attempts())
+    attempts = list(store.log.attempts())
     assert {attempt.setup for attempt in attempts} == {"small speakers"}
     assert {band_hz for attempt in attempts for band_hz in attempt.bands} <= set(NOMINAL_HZ[3:9])
     offered = [attempt.options["band"] for attempt in attempts if "band" in attempt.options]

@@ -6,12 +6,14 @@ from pathlib import Path
 import pytest
 
 from tests.test_assembly import NOW, assembly_of
-from trainer.assembly import SITTING_SETTING, Assembly
+from trainer.assembly import Assembly
 from trainer.practice.sitting import from_text, to_text
+from trainer.progress.sittings import SITTING_SETTING
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
-from trainer.season.quiz import Quiz, allow_sittings, keep_quiz, number_of
+from trainer.season.quiz import Quiz, keep_quiz, number_of
 from trainer.season.quiz_marking import sheets_by_block
+from trainer.season.quiz_sittings import allow_sittings
 from trainer.season.quiz_wish import QuizWish, part_of
 
 
@@ -43,11 +45,11 @@ def test_everybody_is_asked_the_same_in_the_same_order(store: Store) -> None:
     for seed, learner in enumerate(("Heron", "Plover", "Avocet"), 2):
         sit(assembly_of(seed), store, quiz, learner=learner)
     asked = {
-        learner: [attempt.rep_code for attempt in store.attempts(quiz=quiz.uid, learner=learner)]
+        learner: [attempt.rep_code for attempt in store.log.attempts(quiz=quiz.uid, learner=learner)]
         for learner in ("Heron", "Plover", "Avocet")
     }
     assert set(map(tuple, asked.values())) == {tuple(item.code for item in quiz.items)}
-    attempts = list(store.attempts(quiz=quiz.uid, learner="Heron"))
+    attempts = list(store.log.attempts(quiz=quiz.uid, learner="Heron"))
     assert [number_of(attempt) for attempt in attempts] == [1, 2, 3, 4]
     assert [attempt.right_answer for attempt in attempts] == [item.answer for item in quiz.items]
 
@@ -81,7 +83,7 @@ def test_one_sitting_unless_staff_allow_another(store: Store) -> None:
 def test_a_quiz_leaves_the_drill_that_was_open_alone(store: Store) -> None:
     assembly = assembly_of()
     sit(assembly, store, quiz_in(store, assembly), count=2)
-    assert store.get_setting("Heron", SITTING_SETTING, "") == ""
+    assert store.settings.get("Heron", SITTING_SETTING, "") == ""
 
 
 def test_a_sitting_of_a_quiz_survives_as_text(store: Store) -> None:

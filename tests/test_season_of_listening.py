@@ -72,9 +72,8 @@ class Season:
         return ear_figures_of(
             self.store,
             name,
-            starts=self.assembly.starts,
             today=self.assembly.now().date(),
-            tallies=self.store.tallies(learner=name),
+            tallies=self.store.sums.tallies(learner=name),
         )
 
 
@@ -134,9 +133,9 @@ def drilled(assembly: Assembly, store: Store, learner: SimulatedLearner, clock: 
 
 
 def test_every_answer_of_the_season_is_kept(season: Season) -> None:
-    counts = {name: len(list(season.store.attempts(learner=name))) for name in NAMES}
+    counts = {name: len(list(season.store.log.attempts(learner=name))) for name in NAMES}
     assert counts == {name: DAYS * reps_of(name) for name in NAMES}
-    exercises = {attempt.exercise for attempt in season.store.attempts(learner=NAMES[0])}
+    exercises = {attempt.exercise for attempt in season.store.log.attempts(learner=NAMES[0])}
     assert exercises == set(season.assembly.catalogue.exercises)
 
 
@@ -145,7 +144,7 @@ def share_held(season: Season, *, off_by: float) -> float:
     held = []
     for name, learner in season.learners.items():
         today = season.assembly.now().date()
-        found = replayed(season.store, name, starts=season.assembly.starts, today=today)
+        found = replayed(season.store, name, today=today)
         for ear in every_day(found)[:-1]:
             assert ear.day is not None
             _, low, high = t75_of(ear.belief)
@@ -176,7 +175,7 @@ def test_the_learner_with_a_hole_is_told_so_and_nobody_else_is_told_of_one_there
 
 
 def test_what_is_asked_stays_near_three_right_in_four(season: Season) -> None:
-    attempts = [attempt for name in NAMES for attempt in season.store.attempts(learner=name)]
+    attempts = [attempt for name in NAMES for attempt in season.store.log.attempts(learner=name)]
     named = [
         all(mark == 1.0 for key, mark in one.marks.items() if key not in ("amount", "swing"))
         for one in attempts

@@ -12,9 +12,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.random import Generator
 
-from trainer.practice.attempt import Value
-from trainer.practice.exercise import Answer, Question
-from trainer.practice.fields import AmountField, BandField, DirectionField, Field
+from trainer.practice.exercise import Question
+from trainer.practice.fields import AmountField, BandField, DirectionField, Field, OptionField
+from trainer.practice.values import Answer, Simple, Value
 
 SLOPE = 3.0
 LAPSE = 0.03
@@ -66,16 +66,24 @@ def answer(
     says_up
         How often they say the first direction when they do not hear which it is.
     """
+    fields = [_with_options(field) for field in question.fields]
     if rng.random() < LAPSE:
-        return {field.key: _evenly(field.options, rng) for field in question.fields}
+        return {field.key: _evenly(field.options, rng) for field in fields}
     ease = AT_THRESHOLD + math.log(question.size / threshold)
     return {
-        field.key: _answered(field, right[field.key], ease=ease, says_up=says_up, rng=rng)
-        for field in question.fields
+        field.key: _answered(field, field.checked(right[field.key]), ease=ease, says_up=says_up, rng=rng)
+        for field in fields
     }
 
 
-def _answered(field: Field, right: Value, *, ease: float, says_up: float, rng: Generator) -> Value:
+def _with_options(field: Field) -> OptionField:
+    """Return a field of this demo's exercises, all of which have options."""
+    if not isinstance(field, OptionField):
+        raise TypeError(f"a made-up learner picks from options, and the field {field.key!r} has none")
+    return field
+
+
+def _answered(field: OptionField, right: Simple, *, ease: float, says_up: float, rng: Generator) -> Simple:
     if isinstance(field, DirectionField):
         heard = rng.random() < logistic(SLOPE * (ease + DIRECTION_EASIER))
         return right if heard else field.options[int(rng.random() >= says_up)]
@@ -87,12 +95,12 @@ def _answered(field: Field, right: Value, *, ease: float, says_up: float, rng: G
     return _evenly(wrong, rng)
 
 
-def _head_start(field: Field) -> float:
+def _head_start(field: OptionField) -> float:
     """Return by how much sooner a field is heard than a band: an amount or a pace once one knows where."""
     return 0.0 if isinstance(field, BandField) or field.key == "which" else DIRECTION_EASIER
 
 
-def _near(right: Value, wrong: Sequence[Value], order: Sequence[Value], rng: Generator) -> Value:
+def _near(right: Simple, wrong: Sequence[Simple], order: Sequence[Simple], rng: Generator) -> Simple:
     """Return a wrong answer, the nearer to the truth the likelier."""
     place = order.index(right)
     off = np.array([abs(order.index(option) - place) for option in wrong])
@@ -100,5 +108,5 @@ def _near(right: Value, wrong: Sequence[Value], order: Sequence[Value], rng: Gen
     return wrong[int(rng.choice(len(wrong), p=weights / weights.sum()))]
 
 
-def _evenly(options: Sequence[Value], rng: Generator) -> Value:
+def _evenly(options: Sequence[Simple], rng: Generator) -> Simple:
     return options[int(rng.integers(len(options)))]

@@ -28,7 +28,7 @@ def fill(
     Refused
         If the store has answers by any of these learners already: made-up ones are never mixed with those.
     """
-    known = [traits.name for traits in LEARNERS if traits.name in store.learners()]
+    known = [traits.name for traits in LEARNERS if traits.name in store.log.learners()]
     if known:
         raise Refused(
             f"{store.name} has answers by {', '.join(known)} already, and made-up ones are not mixed in: "
@@ -39,6 +39,6 @@ def fill(
     count = 0
     for traits in LEARNERS:
         for attempts in season.attempts(traits):
-            count += store.add_all(attempts)
+            count += store.log.add_all(attempts)
             bar.advance(task)
     return count

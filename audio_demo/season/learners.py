@@ -7,7 +7,7 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 
 T75_START_DB = 13.0
 """Octave tone: the size named right three times in four when the season begins."""
@@ -63,15 +63,15 @@ class Ear:
     @classmethod
     def of(cls, traits: Traits, rng: Generator) -> "Ear":
         """Return the ear chance gives somebody of these traits."""
-        places = np.arange(len(NOMINAL_HZ))
+        places = np.arange(len(OCTAVE_SCALE.names_hz))
         together = np.exp(-0.5 * np.square((places[:, None] - places) / SHAPE_REACH_BANDS))
         shape = rng.multivariate_normal(np.zeros(len(places)), together, method="eigh")
         own = rng.standard_normal(len(places))
-        holes = np.array([math.log(traits.holes.get(band_hz, 1.0)) for band_hz in NOMINAL_HZ])
+        holes = np.array([math.log(traits.holes.get(band_hz, 1.0)) for band_hz in OCTAVE_SCALE.names_hz])
         level = math.log(T75_START_DB * traits.start) + COMMON_SD * rng.standard_normal()
         return cls(traits, level + SHAPE_SD * shape + OWN_SD * own + holes)
 
     def t75_db(self, band_hz: float, *, day: float) -> float:
         """Return the threshold of a band so many days into the season: an exponential approach."""
         gained = self.traits.gained * (1.0 - math.exp(-day / self.traits.pace_days))
-        return float(np.exp(self.first[NOMINAL_HZ.index(band_hz)] - gained))
+        return float(np.exp(self.first[OCTAVE_SCALE.names_hz.index(band_hz)] - gained))

@@ -11,11 +11,11 @@ from typing import TypeVar
 from numpy.random import Generator
 
 from exercises import compression, level
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.parts import PART_BY_KEY, SECTIONS, title_of
-from trainer.practice.attempt import Value
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.exercise import Exercise, Focus, Question, Scope
 from trainer.practice.fields import BandField, DirectionField, WhichField
+from trainer.practice.values import Value
 
 T = TypeVar("T")
 
@@ -54,14 +54,14 @@ def asked(exercise: Exercise, rng: Generator) -> Asked:
 def _octave_tone(exercise: Exercise, size: float, rng: Generator) -> Asked:
     scope, direction = _scope(exercise, rng), _direction(rng)
     target = "mix"
-    lanes: tuple[float, ...] = NOMINAL_HZ
+    lanes: tuple[float, ...] = OCTAVE_SCALE.names_hz
     if scope != "mix":
         target = _one_of(candidates(scope), rng)
         lanes = bands_of(target)
     band_hz = float(_one_of(lanes, rng))
     focus = Focus(size, scope, band_hz if scope == "mix" else None, direction)
     text = f"In the {title_of(target)}: which octave band is boosted or cut?"
-    question = Question(text, (BandField(lanes), DirectionField()), target, size)
+    question = Question(text, (BandField(lanes), DirectionField()), target, size, scope)
     answer: dict[str, Value] = {"band": band_hz, "direction": "boost" if direction == 1 else "cut"}
     return Asked(focus, question, answer, {band_hz: 1.0})
 
@@ -71,7 +71,7 @@ def _level(exercise: Exercise, size: float, rng: Generator) -> Asked:
     offered = candidates(scope)
     which = _one_of(offered, rng)
     fields = (WhichField(offered, title=str(scope)), DirectionField(("up", "down")), level.AMOUNT)
-    question = Question(f"Which {scope} is up or down, and how far?", fields, "", size)
+    question = Question(f"Which {scope} is up or down, and how far?", fields, "", size, scope)
     answer: dict[str, Value] = {
         "which": which,
         "direction": "up" if direction == 1 else "down",
@@ -85,7 +85,7 @@ def _compression(exercise: Exercise, size: float, rng: Generator) -> Asked:
     offered = candidates(scope)
     which, speed = _one_of(offered, rng), _one_of(tuple(compression.PACES), rng)
     fields = (WhichField(offered, title=str(scope)), compression.SWING, compression.SPEED)
-    question = Question(f"Which {scope} is compressed, how hard, and how fast?", fields, "", size)
+    question = Question(f"Which {scope} is compressed, how hard, and how fast?", fields, "", size, scope)
     answer: dict[str, Value] = {
         "which": which,
         "swing": compression.SWING.nearest(size),

@@ -15,7 +15,8 @@ from audio_demo.season.questions import EXERCISES, Asked, asked
 from trainer import __version__
 from trainer.practice.attempt import Attempt
 from trainer.practice.exercise import Exercise
-from trainer.practice.grading import grade
+from trainer.practice.grading import evidence_of, grade
+from trainer.practice.question_text import asked_text
 from trainer.practice.rep_code import MOST_SEED, RepSpec, encode
 
 SHOW = "tide-tables"
@@ -74,7 +75,8 @@ class Season:
             says_up=ear.traits.says_up,
             rng=rng,
         )
-        grades = grade(given, rep.answer, rep.question)
+        grades = grade(given, rep.answer, rep.question, exercise)
+        evidence = evidence_of(exercise, given, rep.answer, rep.question, bands=rep.bands, grade=grades)
         response_s = float(5.0 + rng.lognormal(math.log(6.0), 0.5))
         return Attempt(
             uid=_uid(rng),
@@ -88,13 +90,13 @@ class Season:
             size=rep.question.size,
             unit=exercise.ladder.unit,
             target=rep.question.target,
-            bands=rep.bands,
             right_answer=rep.answer,
             given_answer=given,
-            options={field.key: field.options for field in rep.question.fields},
+            asked=asked_text(rep.question),
             marks=grades.marks,
             score=grades.score,
             right=grades.right,
+            evidence=evidence,
             response_s=response_s,
             flips=2 + int(rng.poisson(3.0)),
             setup=SETUP,

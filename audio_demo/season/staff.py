@@ -10,11 +10,12 @@ from numpy.random import Generator, SeedSequence, default_rng
 from audio_demo.season.answers import answer
 from audio_demo.season.learners import LEARNERS, Ear, Traits
 from audio_demo.season.simulate import SHOW, Season
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.change import MIX
-from trainer.practice.exercise import Answer, Exercise, Focus, Question
+from trainer.practice.exercise import Exercise, Focus, Question
 from trainer.practice.fields import BandField, DirectionField
 from trainer.practice.rep_code import MOST_SEED, RepSpec, encode
+from trainer.practice.values import Answer, number_in
 from trainer.progress.store import Store
 from trainer.season.answer_files import Returned
 from trainer.season.plan import Aims, SeasonPlan, ShowDay, usual_plan
@@ -51,7 +52,7 @@ def fill_staff(store: Store, exercises: Mapping[str, Exercise], season: Season) 
         exercises["octave-tone"], season, made_at=season.start + timedelta(days=day, hours=9)
     )
     keep_quiz(store, quiz)
-    mark(store, quiz, [_answers(quiz, traits, season, day=day) for traits in LEARNERS])
+    mark(store, quiz, [_answers(quiz, traits, season, day=day) for traits in LEARNERS], exercises)
     return quiz
 
 
@@ -62,7 +63,7 @@ def plan_of_season(season: Season) -> SeasonPlan:
     shows = [ShowDay(start + timedelta(days=7 * week - 2), name) for week, name in names.items()]
     plan = usual_plan(start, title=TITLE, ends_on=start + timedelta(days=7 * weeks - 1), shows=shows)
     aims = ((1, FIRST_AIM_DB), (weeks, LAST_AIM_DB))
-    return replace(plan, aims=tuple(Aims(week, (size_db,) * len(NOMINAL_HZ)) for week, size_db in aims))
+    return replace(plan, aims=tuple(Aims(week, (size_db,) * len(OCTAVE_SCALE)) for week, size_db in aims))
 
 
 def quiz_of_season(tone: Exercise, season: Season, *, made_at: datetime) -> Quiz:
@@ -77,7 +78,7 @@ def quiz_of_season(tone: Exercise, season: Season, *, made_at: datetime) -> Quiz
 def _item(tone: Exercise, focus: Focus, number: int, rng: Generator) -> QuizItem:
     seed, band_hz = int(rng.integers(MOST_SEED)), float(focus.band_hz or 0.0)
     text = "In the full mix: which octave band is boosted or cut?"
-    question = Question(text, (BandField(), DirectionField()), MIX, focus.size)
+    question = Question(text, (BandField(), DirectionField()), MIX, focus.size, "mix")
     right: Answer = {"band": band_hz, "direction": "boost" if focus.direction == 1 else "cut"}
     code = encode(RepSpec(tone.key, SHOW, seed, focus))
     bands = {band_hz: 1.0}
@@ -91,7 +92,7 @@ def _answers(quiz: Quiz, traits: Traits, season: Season, *, day: int) -> Returne
         item.number: answer(
             item.question,
             item.answer,
-            threshold=ear.t75_db(float(item.answer["band"]), day=day),
+            threshold=ear.t75_db(number_in(item.answer, "band"), day=day),
             says_up=traits.says_up,
             rng=rng,
         )

@@ -202,12 +202,11 @@ def test_what_is_told_of_the_learners_ears_holds_what_their_author_knows(
     weeks: dict[str, list[list[Attempt]]],
 ) -> None:
     """The season's own law gives T75; of 60 intervals at 90 %, 47 or more hold it (binomial, 1 in 500)."""
-    starts = {key: exercise.ladder.start for key, exercise in EXERCISES.items()}
     start, held = SEASON.start, 0
     for traits in LEARNERS:
         attempts = all_of(traits.name, weeks)
         today = attempts[-1].at.date()
-        found = ear_figures_of_attempts(attempts, starts=starts, today=today)
+        found = ear_figures_of_attempts(attempts, today=today)
         rng = np.random.default_rng(np.random.SeedSequence([SEASON.seed, zlib.crc32(traits.name.encode())]))
         ear, day = Ear.of(traits, rng), (today - start.date()).days
         held += sum(change.interval.holds(ear.t75_db(change.band_hz, day=day)) for change in found.bands)
@@ -225,9 +224,9 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Store, in
 
 def test_a_filled_store_gives_back_every_attempt(filled: tuple[Store, int]) -> None:
     store, count = filled
-    kept = list(store.attempts())
+    kept = list(store.log.attempts())
     assert len(kept) == count
-    assert set(store.learners()) == {traits.name for traits in LEARNERS}
+    assert set(store.log.learners()) == {traits.name for traits in LEARNERS}
     season = Season(EXERCISES, NOW, weeks=1, seed=0)
     first = {one.uid: one for traits in LEARNERS for week in season.attempts(traits) for one in week}
     assert {attempt.uid: attempt for attempt in kept} == first
@@ -237,4 +236,4 @@ def test_a_store_that_knows_a_learner_already_is_refused_and_left_as_it_is(fille
     store, count = filled
     with pytest.raises(Refused, match=r"answers by Heron, Plover.*--home"):
         fill(store, EXERCISES, now=NOW, weeks=2, seed=1, bar=Progress(disable=True))
-    assert sum(1 for _ in store.attempts()) == count
+    assert sum(1 for _ in store.log.attempts()) == count

@@ -30,7 +30,7 @@ def test_all_six_are_on_the_roster_and_took_the_quiz(store: Store) -> None:
     quiz = fill_staff(store, EXERCISES, Season(EXERCISES, NOW, weeks=12, seed=0))
     assert quiz is not None
     assert {member.name for member in roster_of(store).present} == {traits.name for traits in LEARNERS}
-    sheets = sheets_of(store.attempts(quiz=quiz.uid))
+    sheets = sheets_of(store.log.attempts(quiz=quiz.uid))
     assert len(sheets) == 6
     assert all(sheet.answered == 30 for sheet in sheets)
     scores = {sheet.learner: score_of(quiz, sheet) for sheet in sheets}

@@ -142,12 +142,13 @@ def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(run: Run, 
     os.kill(terminal.pid, signal.SIGKILL)
     terminal.close(force=True)
     with open_store(home / "yardline.sqlite", now=utc_now()) as store:
-        attempts = list(store.attempts())
+        attempts = list(store.log.attempts())
         store.check()
     assert [attempt.rep_code for attempt in attempts] == codes
     assert {attempt.learner for attempt in attempts} == {"Heron"}
     for attempt in attempts:
-        assert attempt.given_answer == {"band": attempt.options["band"][0], "direction": "boost"}
+        offered = {one["key"]: one["options"] for one in json.loads(attempt.asked)}
+        assert attempt.given_answer == {"band": offered["band"][0], "direction": "boost"}
     assert all(re.fullmatch("[0-9a-f]{32}", attempt.uid) for attempt in attempts)
     assert len({attempt.block for attempt in attempts}) == 1
     ended = run("drill", "--text", "--learner", "Heron", "--wave", str(home / "waves"), typed=("", "g"))
@@ -156,7 +157,7 @@ def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(run: Run, 
     assert "Rep 13 of 25 · octave tone · indoor percussion" in ended.out
     assert "13 of 25 reps answered" in ended.out
     with open_store(home / "yardline.sqlite", now=utc_now()) as store:
-        later = list(store.attempts())
+        later = list(store.log.attempts())
     assert later[:12] == attempts
     assert len({attempt.block for attempt in later}) == 1
     assert later[12].rep_code not in codes

@@ -37,7 +37,7 @@ def season(weeks: int) -> tuple[Attempt, ...]:
 def remember(home: Path) -> Any:
     def remember(attempts: Iterable[Attempt]) -> None:
         with Assembly(environ={"YARDLINE_HOME": str(home)}).open_store() as store:
-            store.add_all(attempts)
+            store.log.add_all(attempts)
 
     return remember
 

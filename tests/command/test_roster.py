@@ -17,7 +17,7 @@ from trainer.season.roster import roster_of
 
 def answered(home: Path, *learners: str) -> None:
     with open_store(home / "yardline.sqlite", now=START) as store:
-        store.add_all(attempt(number, learner=name) for number, name in enumerate(learners, 1))
+        store.log.add_all(attempt(number, learner=name) for number, name in enumerate(learners, 1))
 
 
 def listed(run: Run, *more: str) -> list[dict[str, object]]:
@@ -118,6 +118,6 @@ def test_an_answer_under_a_shown_name_is_kept_under_the_learners_own(
     drill = ("drill", "--text", "--exercise", "octave-tone", "--reps", "1", "--wave", str(tmp_path / "waves"))
     assert "1 of 1 reps" in done(run(*drill, "--learner", "Grey", typed=("g", "")))
     with open_store(home / "yardline.sqlite", now=START) as store:
-        assert [one.learner for one in store.attempts()] == ["Heron"]
+        assert [one.learner for one in store.log.attempts()] == ["Heron"]
         assert [one.name for one in roster_of(store).members] == ["Grey"]
     refused(run(*drill, "--learner", "heron"), "looks like")

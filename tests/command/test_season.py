@@ -36,7 +36,7 @@ def drilled(home: Path, learner: str, *, right: bool, first: int, count: int = 2
     """Remember answers of yesterday, all right at 3 dB or all wrong at 12."""
     at = datetime.combine(TODAY - timedelta(days=1), datetime.min.time(), tzinfo=UTC)
     with open_store(home / "yardline.sqlite", now=at) as store:
-        store.add_all(
+        store.log.add_all(
             answered(
                 first + number,
                 band_hz=BANDS[number % 10],

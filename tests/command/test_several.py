@@ -21,7 +21,7 @@ ROOT = Path(__file__).parents[2]
 def laptop(tmp_path: Path) -> Path:
     """Return the store of another laptop: three answers, a member renamed."""
     with open_store(tmp_path / "laptop.sqlite", now=START) as store:
-        store.add_all(attempt(number) for number in (1, 2, 3))
+        store.log.add_all(attempt(number) for number in (1, 2, 3))
         add_member(store, "Heron", role="audio staff", now=START)
         rename_member(store, "Heron", "青鷺", now=START)
     return tmp_path / "laptop.sqlite"
@@ -80,7 +80,7 @@ def test_what_cannot_be_done_is_told_in_a_sentence(
 
 def test_a_bar_shows_how_far_a_merge_is_on_a_terminal(home: Path, laptop: Path) -> None:
     with open_store(laptop, now=START) as store:
-        store.add_all(attempt(number) for number in range(4, 400))
+        store.log.add_all(attempt(number) for number in range(4, 400))
     environ = {**os.environ, "YARDLINE_HOME": str(home), "TERM": "xterm"}
     terminal = pexpect.spawn(
         sys.executable,

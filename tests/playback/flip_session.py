@@ -1,4 +1,4 @@
-"""A session at a device, in a process of its own: it plays, flips ten times, closes, and tells what it asked.
+"""A session at a device, in a process of its own: it plays, flips sixteen times, closes, and tells what it asked.
 
 ``python -m tests.playback.flip_session CHUNK_FRAMES`` with SDL's disk driver; the log goes to stdout as JSON.
 """

@@ -27,6 +27,8 @@ VERSIONS = {
     Version.PLAIN: music(),
     Version.CHANGED: music(boosted=1),
     Version.YOURS: music(boosted=2),
+    Version.ALONE_PLAIN: music(gain=0.5, boosted=3),
+    Version.ALONE_CHANGED: music(gain=0.75, boosted=0),
 }
 
 

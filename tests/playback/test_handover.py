@@ -21,7 +21,8 @@ def had_something(*, playing: bool = True, closed: bool = True) -> RecordingPlay
     old = RecordingPlayer()
     old.set_level(-6.0)
     old.load(TWO, dip=True)
-    old.add(Version.YOURS, VERSIONS[Version.YOURS])
+    for version in VERSIONS.keys() - TWO.keys():
+        old.add(version, VERSIONS[version])
     old.flip(Version.YOURS)
     if playing:
         old.play()

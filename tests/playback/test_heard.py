@@ -28,6 +28,8 @@ SESSION: tuple[Step, ...] = (
     lambda loop: loop.flip(Version.CHANGED),
     lambda loop: loop.flip(Version.YOURS),
     lambda loop: loop.restart(),
+    lambda loop: loop.flip(Version.ALONE_CHANGED),
+    lambda loop: loop.flip(Version.ALONE_PLAIN),
     lambda loop: loop.flip(Version.PLAIN),
     lambda loop: loop.stop(),
     lambda loop: loop.flip(Version.YOURS),

@@ -22,7 +22,7 @@ GAIN = np.float32(0.1)
 PICTURE_S = 1.0 / 60.0
 FADE_FRAMES = 720
 FIRST_START_FRAMES = 48_000
-FLIPS = 10
+FLIPS = 16
 
 
 @dataclass(frozen=True)

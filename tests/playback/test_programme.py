@@ -12,9 +12,9 @@ def test_a_mono_sound_goes_to_both_sides() -> None:
     programme = programme_of({Version.CHANGED: Sound.of([0.1, 0.2, 0.3])})
     assert programme.versions == (Version.CHANGED,)
     assert programme.frames == 3
-    plain, changed, yours = programme.samples
+    plain, changed, *others = programme.samples
     assert plain is None
-    assert yours is None
+    assert others == [None, None, None]
     assert changed is not None
     assert changed == pytest.approx(np.array([[0.1, 0.1], [0.2, 0.2], [0.3, 0.3]]))
 

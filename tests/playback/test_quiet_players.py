@@ -38,6 +38,8 @@ def test_the_wave_files_are_the_versions_bit_for_bit(tmp_path: Path) -> None:
     player = WaveFilePlayer(tmp_path / "new" / "folder")
     player.load(VERSIONS)
     assert sorted(path.name for path in (tmp_path / "new" / "folder").iterdir()) == [
+        "alone-changed.wav",
+        "alone-plain.wav",
         "changed.wav",
         "plain.wav",
         "your-answer.wav",
@@ -88,7 +90,7 @@ def test_a_version_added_becomes_one_more_file(tmp_path: Path) -> None:
     player.add(Version.YOURS, music(boosted=2))
     assert sorted(path.name for path in tmp_path.iterdir()) == ["changed.wav", "plain.wav", "your-answer.wav"]
     assert (read_sound(player.files[Version.YOURS]).samples == music(boosted=2).samples).all()
-    assert player.where.startswith("Listen to plain.wav and changed.wav and your-answer.wav in ")
+    assert player.where.startswith("Listen to plain.wav, changed.wav and your-answer.wav in ")
     player.load({Version.PLAIN: music()})
     assert [path.name for path in tmp_path.iterdir()] == ["plain.wav"]
 

@@ -3,8 +3,9 @@
 import pytest
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import band_label
 from trainer.practice.band_words import CLAUSES, sounds_like
-from trainer.practice.fields import DirectionField, band_label
+from trainer.practice.fields import DirectionField
 
 DIRECTIONS = ("boost", "cut")
 SENTENCES = {(band_hz, way): sounds_like(band_hz, way) for band_hz in NOMINAL_HZ for way in DIRECTIONS}

@@ -1,5 +1,6 @@
 """The block: counts, times, remembers before it reveals, loses nothing, and can be gone on with."""
 
+import json
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 
@@ -10,8 +11,9 @@ from tests.noise_show import NoiseShow
 from trainer.practice.attempt import Attempt
 from trainer.practice.block import Block, Mark, listen_for, mark_of
 from trainer.practice.deal import Rep, deal
-from trainer.practice.exercise import Focus
-from trainer.practice.grading import Grade
+from trainer.practice.evidence import Told, bands_of
+from trainer.practice.exercise import Focus, Grade
+from trainer.practice.fields import field_from
 from trainer.practice.rep_code import RepSpec, decode
 from trainer.practice.sitting import Sitting
 from trainer.progress.errors import StoreError
@@ -95,8 +97,15 @@ def test_a_block_goes_through_its_reps_and_remembers_each(reps: list[Rep]) -> No
     assert len({attempt.uid for attempt in kept} | {kept[0].block}) == 4
     first = kept[0]
     assert (first.learner, first.response_s, first.flips, first.unit) == ("Heron", 7.5, 2, "dB")
-    assert (first.bands, first.size, first.target) == ({1000.0: 1.0}, 6.0, "mix")
-    assert first.options["direction"] == ("boost", "cut")
+    assert (bands_of(first.evidence), first.size, first.target) == ({1000.0: 1.0}, 6.0, "mix")
+    assert [field_from(one).plain() for one in json.loads(first.asked)] == [
+        one.plain() for one in reps[0].question.fields
+    ]
+    assert len({attempt.asked for attempt in kept}) == 1
+    assert [[one.named for one in attempt.evidence] for attempt in kept] == [[True], [False], [False]]
+    assert first.evidence[0].told["band"] == Told(1000.0, 1000.0)
+    assert kept[1].evidence[0].told["band"] == Told(1000.0, 2000.0)
+    assert kept[2].evidence[0].told["band"] == Told(1000.0, None)
     assert kept[2].given_answer == {}
     assert decode(first.rep_code) == reps[0].spec
 

@@ -9,9 +9,10 @@ from exercises import compression, level, octave_tone
 from tests.noise_show import NoiseShow
 from trainer.dsp.level import sample_peak
 from trainer.dsp.loudness import integrated_loudness_lufs, true_peak_dbtp
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.deal import Rep, deal, settled
 from trainer.practice.exercise import Exercise, Focus
+from trainer.practice.listening import Listening
 from trainer.practice.rep_code import RepSpec, decode
 from trainer.refusal import Refused
 
@@ -86,7 +87,7 @@ def test_the_band_of_a_mix_rep_is_drawn_before_any_excerpt_and_evenly() -> None:
         for seed in range(2000)
     ]
     bands, directions = Counter(focus.band_hz for focus in drawn), Counter(focus.direction for focus in drawn)
-    assert set(bands) == set(NOMINAL_HZ)
+    assert set(bands) == set(OCTAVE_SCALE.names_hz)
     assert chisquare(list(bands.values())).pvalue > 0.001
     assert chisquare(list(directions.values())).pvalue > 0.001
 
@@ -135,7 +136,7 @@ def test_a_size_too_small_to_be_heard_on_a_stem_is_refused_not_asked() -> None:
 
 
 def test_a_band_the_setup_cannot_play_is_refused_with_those_it_can() -> None:
-    focus = Focus(9.0, "mix", 31.5, 1, usable_hz=NOMINAL_HZ[3:])
+    focus = Focus(9.0, "mix", 31.5, 1, Listening(usable_hz=OCTAVE_SCALE.names_hz[3:]))
     with pytest.raises(
         Refused, match=r"octave band 31\.5 Hz is not one that this listening setup can play; it plays 250"
     ):

@@ -15,7 +15,7 @@ from trainer.ensemble.rooms import DRY
 from trainer.practice.catalogue import load
 from trainer.practice.change import MIX, Bell, Change, Compression, Edit, Level, Process, Stems, changed_mix
 from trainer.practice.deal import Rep, deal
-from trainer.practice.exercise import Answer, Exercise, Focus
+from trainer.practice.exercise import Exercise, Focus
 from trainer.practice.pictures import (
     FREQUENCIES,
     TIME_SLOTS,
@@ -28,6 +28,7 @@ from trainer.practice.pictures import (
     picture_of_change,
 )
 from trainer.practice.rep_code import RepSpec
+from trainer.practice.values import Answer
 from trainer.sound import Sound
 
 SHOW = NoiseShow()

@@ -1,15 +1,23 @@
 """Questions kept as text."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
 from tests.noise_show import SameNoise
 from trainer.practice.catalogue import load
 from trainer.practice.deal import deal
-from trainer.practice.exercise import Focus, Question
-from trainer.practice.fields import BandField, ChoiceField, DirectionField
-from trainer.practice.question_text import plain_question, question_from
+from trainer.practice.exercise import Focus, Question, Scope
+from trainer.practice.fields import (
+    BandField,
+    ChoiceField,
+    DirectionField,
+    OptionField,
+    WhichField,
+    field_from,
+)
+from trainer.practice.question_text import asked_text, plain_question, question_from
 from trainer.practice.rep_code import RepSpec
 from trainer.refusal import Refused
 
@@ -24,32 +32,53 @@ def test_every_exercises_question_survives_json_with_its_keys_sorted(key: str) -
     text = json.dumps(plain_question(question), sort_keys=True)
     again = question_from(json.loads(text))
     assert again == question
-    assert [one.options for one in again.fields] == [one.options for one in question.fields]
-    for mine, theirs in zip(again.fields, question.fields, strict=True):
-        assert [mine.label(option) for option in mine.options] == [theirs.label(o) for o in theirs.options]
 
 
 def test_the_order_of_choices_is_kept_against_the_alphabet() -> None:
-    field = ChoiceField("how", "how", {"slow": "slow", "fast": "fast"})
-    question = Question("?", (field,), "mix", 3.0)
+    field = ChoiceField.of("how", "how", {"slow": "slow", "fast": "fast"})
+    question = Question("?", (field,), "mix", 3.0, "mix")
     again = question_from(json.loads(json.dumps(plain_question(question), sort_keys=True)))
-    assert again.fields[0].options == ("slow", "fast")
+    assert again == question
 
 
-class StrangeField:
-    """A field that is none of ours."""
-
-    key, title, options = "x", "x", ("a", "b")
+TONE = Question("?", (BandField(), DirectionField()), "brass", 3.0, "section")
 
 
-def test_a_field_that_cannot_be_kept_is_refused() -> None:
-    strange: tuple[object, ...] = (StrangeField(),)
-    with pytest.raises(Refused, match="StrangeField cannot be kept with a quiz"):
-        plain_question(Question("?", strange, "mix", 3.0))  # type: ignore[arg-type]
+def test_a_field_of_an_exercise_that_is_not_installed_is_refused() -> None:
+    with pytest.raises(Refused, match="the kind 'smell' comes from an exercise that is not installed here"):
+        question_from(plain_question(TONE) | {"fields": [{"kind": "smell"}]})
 
 
-@pytest.mark.parametrize("spoilt", [{}, {"fields": [{"kind": "smell"}]}, {"fields": 3}])
-def test_what_is_no_question_is_a_value_error(spoilt: dict[str, object]) -> None:
-    whole = plain_question(Question("?", (BandField(), DirectionField()), "mix", 3.0))
+@pytest.mark.parametrize("spoilt", [None, {"fields": 3}, {"fields": [3]}, {"size": None}])
+def test_what_is_no_question_is_a_value_error(spoilt: dict[str, object] | None) -> None:
     with pytest.raises(ValueError, match="is no question"):
-        question_from((whole | spoilt) if spoilt else {})
+        question_from({} if spoilt is None else plain_question(TONE) | spoilt)
+
+
+def test_the_same_fields_are_the_same_text_whatever_is_true_of_the_rest() -> None:
+    other = replace(TONE, text="!", target="battery", size=9.0)
+    assert asked_text(other) == asked_text(TONE)
+    narrower = replace(TONE, fields=(BandField((63.0, 125.0)), DirectionField()))
+    assert asked_text(narrower) != asked_text(TONE)
+    assert tuple(map(field_from, json.loads(asked_text(narrower)))) == narrower.fields
+
+
+@pytest.mark.parametrize(
+    ("target", "fields", "scope"),
+    [
+        ("mix", (BandField(), DirectionField()), "mix"),
+        ("brass", (BandField(), DirectionField()), "section"),
+        ("snare-line", (BandField(), DirectionField()), "stem"),
+        ("", (WhichField(("battery", "brass")), DirectionField()), "section"),
+        ("", (WhichField(("marimba", "cymbals")), DirectionField()), "stem"),
+    ],
+)
+def test_a_question_kept_before_its_scope_was_says_it_by_its_target_or_its_offer(
+    target: str, fields: tuple[OptionField, ...], scope: Scope
+) -> None:
+    """As version 0.1.0 kept questions with a quiz."""
+    question = Question("?", fields, target, 3.0, scope)
+    plain = plain_question(question)
+    assert question_from(plain) == question
+    del plain["scope"]
+    assert question_from(plain) == question

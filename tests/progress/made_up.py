@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 
 from trainer.practice.attempt import Attempt
+from trainer.practice.evidence import evidence_from
+from trainer.progress.from_0_1_0 import asked_text, plain_evidence_of, told_of
 
 START = datetime(2031, 2, 3, 18, 0, tzinfo=UTC)
 BANDS = (31.5, 63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0, 16000.0)
@@ -18,7 +20,11 @@ def uid_of(number: int) -> str:
 
 
 def attempt(number: int = 1, **changed: Any) -> Attempt:
-    """Return attempt ``number``: a boost at 1 kHz heard right, but for what is ``changed``."""
+    """Return attempt ``number``: a boost at 1 kHz heard right, but for what is ``changed``.
+
+    Where no evidence is given it is what the fields say, as version 0.1.0 had it; ``bands`` and ``options`` are for
+    that.
+    """
     fields: dict[str, Any] = {
         "uid": uid_of(number),
         "at": START,
@@ -44,7 +50,14 @@ def attempt(number: int = 1, **changed: Any) -> Attempt:
         "quiz_item": "",
         "version": "0.1.0",
     }
-    return Attempt(**(fields | changed))
+    fields |= changed
+    bands, options = fields.pop("bands"), fields.pop("options")
+    if "evidence" not in changed:
+        told = plain_evidence_of(fields | {"bands": bands, "options": options})
+        fields["evidence"] = evidence_from(told, [told_of(fields | {"options": options})] if told else [])
+    if "asked" not in changed:
+        fields["asked"] = asked_text(options)
+    return Attempt(**fields)
 
 
 def answered(

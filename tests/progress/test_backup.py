@@ -17,7 +17,7 @@ from trainer.refusal import Refused
 
 def filled(path: Path, count: int) -> Path:
     with open_store(path, now=START) as store:
-        store.add_all(attempt(number) for number in range(1, count + 1))
+        store.log.add_all(attempt(number) for number in range(1, count + 1))
     return path
 
 
@@ -27,13 +27,13 @@ def test_a_copy_holds_what_the_store_holds_and_stands_by_itself(tmp_path: Path) 
     with open_store(path, now=START) as store:
         done = back_up(path, tmp_path / "copy.sqlite")
         assert (done.path, done.attempts) == (tmp_path / "copy.sqlite", 7)
-        assert list(store.attempts())
+        assert list(store.log.attempts())
     with closing(sqlite3.connect(f"{done.path.as_uri()}?mode=ro", uri=True)) as raw:
         assert raw.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         assert raw.execute("PRAGMA journal_mode").fetchall() == [("delete",)]
     assert sorted(file.name for file in tmp_path.iterdir()) == ["copy.sqlite", "yardline.sqlite"]
     with open_store(done.path, now=START) as copy:
-        assert list(copy.attempts()) == [attempt(number) for number in range(1, 8)]
+        assert list(copy.log.attempts()) == [attempt(number) for number in range(1, 8)]
 
 
 def test_a_copy_made_while_another_process_writes_is_of_one_moment(tmp_path: Path) -> None:
@@ -51,8 +51,8 @@ def test_a_copy_made_while_another_process_writes_is_of_one_moment(tmp_path: Pat
     assert counts == sorted(set(counts))
     for number, count in enumerate(counts):
         with open_store(tmp_path / f"{number}.sqlite", now=START) as copy:
-            assert list(copy.attempts()) == [attempt(one) for one in range(1, count + 1)]
-            assert sum(tally.asked for tally in copy.tallies(learner="Heron")) == count
+            assert list(copy.log.attempts()) == [attempt(one) for one in range(1, count + 1)]
+            assert sum(tally.asked for tally in copy.sums.tallies(learner="Heron")) == count
 
 
 def test_an_older_store_is_copied_as_it_is(tmp_path: Path) -> None:

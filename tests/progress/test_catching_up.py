@@ -11,13 +11,12 @@ from trainer.progress.catching_up import catch_up
 from trainer.progress.replay import made_by_of
 from trainer.progress.store import Store, open_store
 
-STARTS = {"octave-tone": 9.0, "level": 6.0}
 NOW = datetime(2030, 4, 1, tzinfo=UTC)
 
 
 def kept(store: Store) -> dict[str, tuple[str, ...]]:
-    made_by = made_by_of(STARTS)
-    return {name: store.kept_days(name, made_by=made_by, before=date.max) for name in store.learners()}
+    made_by = made_by_of()
+    return {name: store.ears.kept(name, made_by=made_by, before=date.max) for name in store.log.learners()}
 
 
 def test_two_processes_keep_what_one_would_have_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -27,11 +26,11 @@ def test_two_processes_keep_what_one_would_have_kept(tmp_path: Path, monkeypatch
         programme_store(path, learners=4, attempts=800)
         with open_store(path, now=BEGINS) as store:
             monkeypatch.setattr(catching_up, "WORTH_IT", 100)
-            learners = store.learners()
-            catch_up(store, learners, starts=STARTS, today=TODAY, now=NOW, heard=told.append, cores=cores)
+            learners = store.log.learners()
+            catch_up(store, learners, today=TODAY, now=NOW, heard=told.append, cores=cores)
             if cores == 1:
                 assert set(kept(store).values()) == {()}, "one core has nobody to share with"
-                catching_up.replayed_all(store, learners, starts=STARTS, today=TODAY)
+                catching_up.replayed_all(store, learners, today=TODAY)
             found.append(kept(store))
     assert found[0] == found[1]
     assert all(found[0].values())
@@ -41,5 +40,5 @@ def test_two_processes_keep_what_one_would_have_kept(tmp_path: Path, monkeypatch
 def test_few_answers_are_not_worth_a_process(tmp_path: Path) -> None:
     programme_store(tmp_path / "few.sqlite", learners=4, attempts=80)
     with open_store(tmp_path / "few.sqlite", now=BEGINS) as store:
-        catch_up(store, store.learners(), starts=STARTS, today=TODAY, now=NOW, cores=2)
+        catch_up(store, store.log.learners(), today=TODAY, now=NOW, cores=2)
         assert set(kept(store).values()) == {()}

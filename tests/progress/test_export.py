@@ -49,12 +49,29 @@ def test_json_lines_are_plain_for_other_programs(tmp_path: Path) -> None:
     """RFC 8259: UTF-8 without a byte order mark; ISO 8601: the time with its zone."""
     export_attempts(made(), tmp_path / "all.jsonl")
     raw = (tmp_path / "all.jsonl").read_bytes()
-    first = json.loads(raw.splitlines()[0])
+    asked, first = map(json.loads, raw.splitlines()[:2])
     assert raw.startswith(b"{")
     assert first["at"] == "2031-02-03T18:00:00+00:00"
-    assert first["bands"] == {"1000.0": 1.0}
-    assert first["options"]["direction"] == ["boost", "cut"]
-    assert set(first) == set(Attempt.__dataclass_fields__)
+    assert first["evidence"][0]["bands"] == [[1000.0, 1.0]]
+    assert first["told"] == [{"band": [1000.0, 1000.0, []], "direction": ["boost", "boost", []]}]
+    assert asked["asked"]["digest"] == first["question"]
+    assert asked["asked"]["fields"][1] == {"key": "direction", "options": ["boost", "cut"]}
+    assert set(first) == (set(Attempt.__dataclass_fields__) - {"asked"}) | {"told", "question"}
+
+
+def test_what_was_on_offer_stands_once_for_all_attempts_at_it(tmp_path: Path) -> None:
+    export_attempts([attempt(number) for number in range(1, 40)], tmp_path / "all.jsonl")
+    lines = (tmp_path / "all.jsonl").read_text(encoding="utf-8").splitlines()
+    assert sum(line.startswith('{"asked"') for line in lines) == 1
+    assert len(lines) == 40
+
+
+def test_an_attempt_whose_question_is_not_there_is_told(tmp_path: Path) -> None:
+    export_attempts([attempt()], tmp_path / "all.jsonl")
+    _, line = (tmp_path / "all.jsonl").read_text(encoding="utf-8").splitlines()
+    (tmp_path / "cut.jsonl").write_text(line, encoding="utf-8")
+    with pytest.raises(Refused, match="line 1 is no attempt: it has no"):
+        list(read_jsonl(tmp_path / "cut.jsonl"))
 
 
 def test_csv_holds_every_attempt_and_names_in_every_script(tmp_path: Path) -> None:
@@ -95,7 +112,7 @@ def test_answers_and_options_stand_inside_json_and_begin_no_formula(value: str, 
     )
     (row,) = rows(tmp_path / "all.csv")
     assert json.loads(row["right_answer"]) == {value: value}
-    assert all(row[column].startswith("{") for column in MAPPINGS)
+    assert all(row[column].startswith(("{", "[")) for column in MAPPINGS)
 
 
 @given(st.text(st.sampled_from("'=+-@\t\r\n\0＝ aé,;\""), max_size=6))
@@ -171,9 +188,9 @@ def test_a_line_that_is_no_attempt_is_told_by_its_number(line: str, told: str, t
 def test_a_changed_value_that_cannot_be_is_told(tmp_path: Path) -> None:
     path = tmp_path / "all.jsonl"
     export_attempts([attempt(1), attempt(2)], path)
-    lines = path.read_text(encoding="utf-8").replace('"1000.0": 1.0', '"1000.0": 0.25').splitlines()
+    lines = path.read_text(encoding="utf-8").replace("[1000.0, 1.0]", "[1000.0, 0.25]").splitlines()
     path.write_text("\n".join(lines), encoding="utf-8")
-    with pytest.raises(Refused, match="line 1 is no attempt: the weights"):
+    with pytest.raises(Refused, match="line 2 is no attempt: evidence needs weights"):
         list(read_jsonl(path))
 
 

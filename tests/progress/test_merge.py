@@ -41,7 +41,7 @@ def store(own: Path) -> Iterator[Store]:
 
 def filled(path: Path, *numbers: int) -> Path:
     with open_store(path, now=START) as store:
-        store.add_all(attempt(number) for number in numbers)
+        store.log.add_all(attempt(number) for number in numbers)
     return path
 
 
@@ -60,7 +60,7 @@ def laptops(folder: Path) -> list[Path]:
     paths = [folder / f"{number}.sqlite" for number in range(3)]
     for number, path in enumerate(paths):
         with open_store(path, now=START) as store:
-            store.add_all(
+            store.log.add_all(
                 attempt(
                     n,
                     learner=("Heron", "青鷺", "=Plover")[n % 3],
@@ -72,26 +72,26 @@ def laptops(folder: Path) -> list[Path]:
             add_member(store, "Heron", section=f"section {number}", now=START)
             add_member(store, ("Avocet", "Curlew", "Avocet")[number], now=START)
             rename_member(store, "Heron", f"Heron {number % 2}", now=START + timedelta(hours=number % 2))
-            store.put([record_of("plan", "season", {"weeks": number}, at=START)])
+            store.records.put([record_of("plan", "season", {"weeks": number}, at=START)])
     export = folder / "2.jsonl"
     with open_store(paths[2], now=START) as store:
-        write_jsonl(store.attempts(), export, store.records())
+        write_jsonl(store.log.attempts(), export, store.records.all())
     return [*paths, export]
 
 
 def exports(store: Store, folder: Path) -> tuple[bytes, ...]:
     paths = [folder / name for name in ("all.csv", "all.jsonl", "roster.csv")]
-    write_csv(store.attempts(), paths[0])
-    write_jsonl(store.attempts(), paths[1], store.records())
+    write_csv(store.log.attempts(), paths[0])
+    write_jsonl(store.log.attempts(), paths[1], store.records.all())
     write_roster(roster_of(store), paths[2])
     return tuple(path.read_bytes() for path in paths)
 
 
 def assert_whole(store: Store) -> None:
     store.check()
-    for learner in store.learners():
-        again = tallies_of(store.attempts(learner=learner))
-        kept = store.tallies(learner=learner)
+    for learner in store.log.learners():
+        again = tallies_of(store.log.attempts(learner=learner))
+        kept = store.sums.tallies(learner=learner)
         assert [t.asked for t in kept] == pytest.approx([t.asked for t in again])
 
 
@@ -105,7 +105,7 @@ def test_three_laptops_in_any_order_and_again_give_the_same_bytes(tmp_path: Path
         own = folder / "yardline.sqlite"
         with open_store(own, now=START) as store:
             counts = merged(store, own, *order)
-            assert sum(attempts for attempts, _ in counts) == store.count() == 90
+            assert sum(attempts for attempts, _ in counts) == store.log.count() == 90
             seen.add(exports(store, folder))
             assert merged(store, own, *order) == [(0, 0)] * 3
             seen.add(exports(store, folder))
@@ -115,7 +115,7 @@ def test_three_laptops_in_any_order_and_again_give_the_same_bytes(tmp_path: Path
 
 
 def test_what_was_new_is_said_file_by_file(store: Store, own: Path, tmp_path: Path) -> None:
-    store.add(attempt(1))
+    store.log.add(attempt(1))
     first, second = filled(tmp_path / "a.sqlite", 1, 2), filled(tmp_path / "b.sqlite", 2, 3, 4)
     assert merge_files(store, (first, second), own=own, now=START) == (
         Merged(first, 1, 0),
@@ -139,7 +139,7 @@ def test_an_older_store_is_read_from_a_copy_and_stays_as_old_as_it_is(
     path = old_store(tmp_path / "old.sqlite", SCHEMAS[version] + ROW)
     before = contents_of_files(tmp_path)
     assert merged(store, own, path) == [(1, 0)]
-    assert list(store.attempts()) == [attempt(1, setup="")]
+    assert list(store.log.attempts()) == [attempt(1, setup="")]
     assert contents_of_files(tmp_path) == before
 
 
@@ -149,7 +149,7 @@ from datetime import UTC, datetime
 from tests.progress.made_up import attempt
 from trainer.progress.store import open_store
 store = open_store(sys.argv[1], now=datetime(2031, 2, 3, tzinfo=UTC))
-store.add_all(attempt(number) for number in range(1, 40))
+store.log.add_all(attempt(number) for number in range(1, 40))
 os.kill(os.getpid(), signal.SIGKILL)
 """
 
@@ -175,9 +175,9 @@ def test_a_store_that_is_open_elsewhere_is_merged_as_it_is_now(
     store: Store, own: Path, tmp_path: Path
 ) -> None:
     with open_store(tmp_path / "other.sqlite", now=START) as other:
-        other.add_all(attempt(number) for number in range(1, 20))
+        other.log.add_all(attempt(number) for number in range(1, 20))
         assert merged(store, own, tmp_path / "other.sqlite") == [(19, 0)]
-        other.add(attempt(20))
+        other.log.add(attempt(20))
         assert merged(store, own, tmp_path / "other.sqlite") == [(1, 0)]
 
 
@@ -204,14 +204,14 @@ def newer(path: Path) -> None:
 def with_garbage(path: Path) -> None:
     filled(path, 1)
     raw = sqlite3.connect(path)
-    raw.execute("UPDATE attempts SET options = 'tide'")
+    raw.execute("UPDATE attempts SET evidence = 'tide'")
     raw.commit()
     raw.close()
 
 
 def with_another_attempt(path: Path) -> None:
     with open_store(path, now=START) as store:
-        store.add_all([attempt(8, learner="Plover"), attempt(7, learner="Plover")])
+        store.log.add_all([attempt(8, learner="Plover"), attempt(7, learner="Plover")])
 
 
 ODD: dict[str, tuple[Callable[[Path], object], str]] = {
@@ -247,12 +247,12 @@ def test_a_file_that_cannot_be_merged_is_told_before_anything_is_written(
     make, told = ODD[name]
     make(tmp_path / name)
     good = filled(tmp_path / "good.sqlite", 1, 2)
-    store.add(attempt(7))
+    store.log.add(attempt(7))
     before = contents_of_files(tmp_path)
     with pytest.raises(Refused, match=rf"^nothing was merged: .*{told}") as refused:
         merge_files(store, (good, tmp_path / name), own=own, now=START)
     assert "\n" not in str(refused.value)
-    assert list(store.attempts()) == [attempt(7)]
+    assert list(store.log.attempts()) == [attempt(7)]
     assert contents_of_files(tmp_path) == before
 
 
@@ -274,21 +274,23 @@ def test_a_merge_that_is_killed_in_the_middle_leaves_a_whole_store_and_can_be_do
     """The real command, killed (SIGKILL) as soon as another process sees attempts arrive."""
     home, source = tmp_path / "home", tmp_path / "many.sqlite"
     with open_store(source, now=START) as store:
-        store.add_all(attempt(number, at=START + timedelta(seconds=number)) for number in range(1, MANY + 1))
+        store.log.add_all(
+            attempt(number, at=START + timedelta(seconds=number)) for number in range(1, MANY + 1)
+        )
     path = home / "yardline.sqlite"
     open_store(path, now=START).close()
     environ = {**os.environ, "YARDLINE_HOME": str(home)}
     command = [sys.executable, "-m", "trainer", "merge", str(source)]
     with open_store(path, now=START) as watching, subprocess.Popen(command, cwd=ROOT, env=environ) as merging:
-        while watching.count() == 0:
+        while watching.log.count() == 0:
             assert merging.poll() is None, "it ended before anything was seen to arrive"
         merging.kill()
         assert merging.wait() == -signal.SIGKILL
     with open_store(path, now=START) as store:
-        kept = store.count()
+        kept = store.log.count()
         assert 0 < kept < MANY
-        assert [one.uid for one in store.attempts()] == [uid_of(number) for number in range(1, kept + 1)]
+        assert [one.uid for one in store.log.attempts()] == [uid_of(number) for number in range(1, kept + 1)]
         assert_whole(store)
         assert merged(store, path, source) == [(MANY - kept, 0)]
         assert_whole(store)
-        assert store.count() == MANY
+        assert store.log.count() == MANY

@@ -75,7 +75,16 @@ VALUES ('00000000000000000000000000000001', 1927908000000000, 'Heron', '00000000
     '{"band": [31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16000], "direction": ["boost", "cut"]}',
     '{"band": 1.0, "direction": 1.0}', 1.0, 1, 7.25, 3, '0.1.0');
 """
-SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3, 4: VERSION_4, 5: VERSION_5}
+VERSION_6 = (
+    VERSION_5
+    + """
+INSERT INTO schema_version VALUES (6, 0);
+CREATE TABLE records (kind TEXT NOT NULL, key TEXT NOT NULL, at_us BIGINT NOT NULL, body TEXT NOT NULL,
+    PRIMARY KEY (kind, key));
+CREATE INDEX attempts_by_quiz ON attempts (quiz_item) WHERE quiz_item <> '';
+"""
+)
+SCHEMAS = {1: VERSION_1, 2: VERSION_2, 3: VERSION_3, 4: VERSION_4, 5: VERSION_5, 6: VERSION_6}
 """What each earlier program made, kept here as it was."""
 
 
@@ -104,13 +113,13 @@ def test_every_earlier_schema_is_tested() -> None:
 def test_an_earlier_store_is_brought_up_to_date_with_its_rows(version: int, tmp_path: Path) -> None:
     path = old_store(tmp_path / "old.sqlite", SCHEMAS[version] + ROW)
     with open_store(path, now=START) as store:
-        assert list(store.attempts()) == [attempt(1, setup="")]
-        store.add(attempt(2, quiz_item="week-1.3"))
-        assert store.tallies(learner="Heron") == (Tally(START.date(), "octave-tone", 1000.0, 2.0, 2.0),)
-        store.set_setting("Heron", "level_db", -20.0)
-        assert store.put([record_of("member", "Heron", {"name": "Heron"}, at=START)]) == 1
+        assert list(store.log.attempts()) == [attempt(1, setup="")]
+        store.log.add(attempt(2, quiz_item="week-1.3"))
+        assert store.sums.tallies(learner="Heron") == (Tally(START.date(), "octave-tone", 1000.0, 2.0, 2.0),)
+        store.settings.set("Heron", "level_db", -20.0)
+        assert store.records.put([record_of("member", "Heron", {"name": "Heron"}, at=START)]) == 1
     with open_store(path, now=START) as store:
-        assert list(store.attempts()) == [attempt(1, setup=""), attempt(2, quiz_item="week-1.3")]
+        assert list(store.log.attempts()) == [attempt(1, setup=""), attempt(2, quiz_item="week-1.3")]
     assert columns(path) == columns_of_today()
 
 
@@ -157,4 +166,4 @@ def test_a_step_that_fails_leaves_the_store_as_it_was(
     assert columns(path) == before
     monkeypatch.undo()
     with open_store(path, now=START) as store:
-        assert list(store.attempts()) == [attempt(1, setup="")]
+        assert list(store.log.attempts()) == [attempt(1, setup="")]

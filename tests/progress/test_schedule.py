@@ -14,6 +14,7 @@ from tests.progress.made_up import START, attempt, rng
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.block import mark_of
 from trainer.practice.catalogue import load
+from trainer.practice.listening import Listening
 from trainer.progress.due import FIRST_REPS, REP_S, Due, due_of, plan_of, rep_s_of
 from trainer.progress.schedule import (
     EASY,
@@ -41,7 +42,6 @@ from trainer.progress.thresholds.ear import Ear, Practised, new_ear
 from trainer.progress.thresholds.hearing import EASE_75
 from trainer.progress.why import why_due, why_words
 
-STARTS = {"octave-tone": 9.0, "level": 6.0}
 DAY = START.date()
 DRAWS = 20_000
 MOST_LEAK_BITS = 0.12
@@ -103,7 +103,7 @@ def test_20_000_draws_of_a_season_leak_no_more_than_0_12_bit_and_boosts_are_a_fa
     chances = band_chances(ear.belief)
     surprise, ups, bands = [], 0, []
     for number in range(DRAWS):
-        focus = next_focus(ear, exercise, aim=NAMED, starts=STARTS, rng=chance)
+        focus = next_focus(ear, exercise, aim=NAMED, rng=chance)
         ups += focus.direction == 1
         if focus.band_hz is None:
             continue
@@ -128,7 +128,7 @@ def test_a_band_is_asked_after_itself_as_often_as_after_any_other() -> None:
     """No rule against asking twice, no deck: the chance of a repeat is the sum of squared chances."""
     ear = replace(new_ear(), belief=believed(1))
     chance, exercise = rng(4), load()["octave-tone"]
-    drawn = [next_focus(ear, exercise, aim=NAMED, starts=STARTS, rng=chance).band_hz for _ in range(6_000)]
+    drawn = [next_focus(ear, exercise, aim=NAMED, rng=chance).band_hz for _ in range(6_000)]
     pairs = [(one, other) for one, other in pairwise(drawn) if one and other]
     expected = float(np.sum(np.square(band_chances(ear.belief))))
     repeats = sum(one == other for one, other in pairs)
@@ -147,11 +147,11 @@ def test_what_the_setup_cannot_play_is_never_drawn_and_the_others_share_its_chan
     ear, exercise, chance = replace(new_ear(), belief=believed(2)), load()["octave-tone"], rng(5)
     playable = tuple(hz for hz in NOMINAL_HZ if hz >= 125.0)
     foci = [
-        next_focus(ear, exercise, aim=NAMED, starts=STARTS, rng=chance, usable_hz=playable)
+        next_focus(ear, exercise, aim=NAMED, rng=chance, listening=Listening(usable_hz=playable))
         for _ in range(400)
     ]
     assert {focus.band_hz for focus in foci} <= {None, *playable}
-    assert {focus.usable_hz for focus in foci} == {playable}
+    assert {focus.listening.usable_hz for focus in foci} == {playable}
 
 
 @pytest.mark.parametrize("aim", [EASY, HARD, NAMED, NEWCOMER])
@@ -175,7 +175,7 @@ def test_a_size_is_named_as_often_as_it_is_aimed_at(aim: float) -> None:
 
 def test_sizes_stay_on_the_ladder() -> None:
     exercise, chance = load()["level"], rng(7)
-    drawn = {next_focus(new_ear(), exercise, aim=HARD, starts=STARTS, rng=chance).size for _ in range(300)}
+    drawn = {next_focus(new_ear(), exercise, aim=HARD, rng=chance).size for _ in range(300)}
     assert all(exercise.ladder.check(size) == size and (size / 0.5).is_integer() for size in drawn)
     assert len(drawn) > 4
 

@@ -69,7 +69,7 @@ def test_one_that_is_not_there_is_refused_with_those_that_are(store: Store) -> N
 
 def test_what_cannot_be_read_is_no_setup(store: Store) -> None:
     for damaged in ("{", "[1]", '[{"name": "x"}]', "7"):
-        store.set_setting("Heron", SETUPS_SETTING, damaged)
+        store.settings.set("Heron", SETUPS_SETTING, damaged)
         assert setups_of(store, "Heron") == ()
 
 

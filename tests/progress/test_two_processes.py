@@ -33,11 +33,11 @@ with open_store(path, now=datetime(2031, 2, 3, tzinfo=UTC)) as store:
     sys.stdin.readline()
     begun_s = now_s = time.monotonic()
     while now_s - begun_s < length_s:
-        assert store.add(attempt(first + count, right=count % 2 == 0))
+        assert store.log.add(attempt(first + count, right=count % 2 == 0))
         count, before_s, now_s = count + 1, now_s, time.monotonic()
         slowest_s = max(slowest_s, now_s - before_s)
         if count % 50 == 0:
-            store.tallies(learner="Heron")
+            store.sums.tallies(learner="Heron")
 print(json.dumps({"count": count, "slowest_s": slowest_s}))
 """
 
@@ -86,9 +86,9 @@ def test_two_processes_answering_at_once_lose_nothing_and_meet_no_lock(tmp_path:
     }
     assert all(figures["count"] > 0 for figures in reached)
     with open_store(path, now=START) as store:
-        log = list(store.attempts())
+        log = list(store.log.attempts())
         assert {one.uid for one in log} == expected
         assert len(log) == len(expected)
-        (kept,), (again,) = store.tallies(learner="Heron"), tallies_of(log)
+        (kept,), (again,) = store.sums.tallies(learner="Heron"), tallies_of(log)
         assert (kept.asked, kept.right) == (again.asked, again.right)
         store.check()

@@ -25,7 +25,10 @@ from trainer.season.pages import (
     Reliability,
     RosterPage,
     RosterRow,
+    SheetBlank,
+    SheetChoice,
     SheetItem,
+    SheetRows,
     WeekDone,
 )
 
@@ -253,17 +256,17 @@ def strangers() -> Book:
     return replace(told, title=STRANGE[4], roster=replace(told.roster, positions=shown))
 
 
-BAND = ("octave band", ("31.5", "63", "125", "250", "500", "1k", "2k", "4k", "8k", "16k"))
-DIRECTION = ("direction", ("boost", "cut"))
+BAND = SheetChoice("octave band", ("31.5", "63", "125", "250", "500", "1k", "2k", "4k", "8k", "16k"))
+DIRECTION = SheetChoice("direction", ("boost", "cut"))
 STEMS = (
     "snare line", "tenor line", "bass line", "cymbals", "marimba", "vibraphone", "xylophone", "glockenspiel",
     "drum set", "timpani", "rack", "synth keys", "synth bass", "trumpets", "mellophones", "baritones", "tubas",
     "flutes", "clarinets", "narration",
 )  # fmt: skip
-HARDNESS = ("gain reduction", ("light, about 3 dB", "firm, about 6 dB", "hard, about 12 dB"))
-SPEED = ("speed", ("fast (attack 1 ms, release 60 ms)", "slow (attack 30 ms, release 500 ms)"))
-SECTIONS = ("section", ("front ensemble", "battery", "brass", "woodwinds", "electronics"))
-AMOUNT = ("amount", ("2 dB", "4 dB", "6 dB"))
+HARDNESS = SheetChoice("gain reduction", ("light, about 3 dB", "firm, about 6 dB", "hard, about 12 dB"))
+SPEED = SheetChoice("speed", ("fast (attack 1 ms, release 60 ms)", "slow (attack 30 ms, release 500 ms)"))
+SECTIONS = SheetChoice("section", ("front ensemble", "battery", "brass", "woodwinds", "electronics"))
+AMOUNT = SheetChoice("amount", ("2 dB", "4 dB", "6 dB"))
 
 
 def tone_item(number: int, where: str = "full mix") -> SheetItem:
@@ -271,13 +274,38 @@ def tone_item(number: int, where: str = "full mix") -> SheetItem:
 
 
 def compression_item(number: int, stems: int = 20) -> SheetItem:
-    fields = (("stem", STEMS[:stems]), HARDNESS, SPEED)
+    fields = (SheetChoice("stem", STEMS[:stems]), HARDNESS, SPEED)
     return SheetItem(number, "Which stem is compressed, how hard, and how fast?", fields)
 
 
 def level_item(number: int) -> SheetItem:
-    fields = (SECTIONS, ("direction", ("up", "down")), AMOUNT)
+    fields = (SECTIONS, SheetChoice("direction", ("up", "down")), AMOUNT)
     return SheetItem(number, "Which section is louder or softer, and by how much?", fields)
+
+
+THIRDS = SheetChoice(
+    "third-octave band",
+    ("25", "31.5", "40", "50", "63", "80", "100", "125", "160", "200", "250", "315", "400", "500", "630", "800", "1k",
+     "1.25k", "1.6k", "2k", "2.5k", "3.15k", "4k", "5k", "6.3k", "8k", "10k", "12.5k", "16k", "20k"),
+)  # fmt: skip
+CHANGES = SheetRows("changes", (BAND, DIRECTION), 4, "nothing")
+UP_OR_DOWN = SheetChoice("direction", ("up", "down"))
+STEM_CHANGES = SheetRows("changes", (SheetChoice("stem", STEMS), UP_OR_DOWN), 3, "nothing")
+GAIN = SheetBlank("gain", "dB", "-12 to 12")
+
+
+def thirds_item(number: int) -> SheetItem:
+    return SheetItem(
+        number, "In the full mix: which third-octave band is boosted or cut?", (THIRDS, DIRECTION)
+    )
+
+
+def list_item(number: int, rows: SheetRows = CHANGES) -> SheetItem:
+    return SheetItem(number, "In the full mix: what was changed?", (rows,))
+
+
+def gain_item(number: int) -> SheetItem:
+    return SheetItem(number, "How far was 1 kHz boosted or cut?", (GAIN,))
 
 
 def sheet(items: tuple[SheetItem, ...]) -> AnswerSheet:
@@ -293,6 +321,14 @@ SHEETS = {
     "of everything": tuple(
         (tone_item(number), compression_item(number, 17), level_item(number))[number % 3]
         for number in range(1, 41)
+    ),
+    "third-octave bands": tuple(thirds_item(number) for number in range(1, 21)),
+    "lists to circle": tuple(list_item(number) for number in range(1, 11)),
+    "lists to write": tuple(list_item(number) for number in range(1, 15)),
+    "lists of stems": tuple(list_item(number, STEM_CHANGES) for number in range(1, 11)),
+    "controls": tuple(gain_item(number) for number in range(1, 41)),
+    "every kind of field": tuple(
+        (list_item(n), gain_item(n), thirds_item(n), tone_item(n), level_item(n))[n % 5] for n in range(1, 16)
     ),
     "a few": tuple((tone_item(n), compression_item(n, 17), level_item(n))[n % 3] for n in range(1, 10)),
 }

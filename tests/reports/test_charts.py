@@ -48,7 +48,7 @@ def season(
 def ear_of(attempts: list[Attempt]) -> EarFigures:
     today = max((attempt.at for attempt in attempts), default=START).date()
     in_time = sorted(attempts, key=lambda attempt: attempt.at)
-    return ear_figures_of_attempts(in_time, starts={"octave-tone": 9.0}, today=today)
+    return ear_figures_of_attempts(in_time, today=today)
 
 
 def draw_progress(attempts: list[Attempt], path: Path, *, learner: str = "Heron") -> None:
@@ -301,7 +301,7 @@ def test_drawing_needs_no_display_and_no_pyplot(tmp_path: Path) -> None:
         "import sys; from datetime import date; from pathlib import Path; "
         "from trainer.progress.ear_figures import ear_figures_of_attempts; "
         "from trainer.reports.charts import progress_chart; "
-        "ear = ear_figures_of_attempts([], starts={}, today=date(2031, 2, 3)); "
+        "ear = ear_figures_of_attempts([], today=date(2031, 2, 3)); "
         f"progress_chart(ear, Path({str(tmp_path / 'chart.png')!r}), learner='Heron'); "
         "sys.exit('matplotlib.pyplot' in sys.modules)"
     )

@@ -7,13 +7,13 @@ from datetime import UTC, datetime
 import numpy as np
 from numpy.random import Generator, default_rng
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Value
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.catalogue import load
 from trainer.practice.deal import Rep
-from trainer.practice.exercise import Answer, Focus, Question
-from trainer.practice.fields import BandField, DirectionField
+from trainer.practice.exercise import Focus, Question
+from trainer.practice.fields import BandField, DirectionField, OptionField
 from trainer.practice.rep_code import RepSpec, encode
+from trainer.practice.values import Answer, Value
 from trainer.progress.thresholds.hearing import chance_right, ease_of
 from trainer.season.answer_files import Returned
 from trainer.season.quiz import Quiz, QuizItem
@@ -40,7 +40,7 @@ def tone_quiz(*, items: int = 30, seed: int = 5, sizes: tuple[float, float] = (4
 
 def _tone(focus: Focus, number: int) -> QuizItem:
     question = Question(
-        "In the full mix: which octave band?", (BandField(), DirectionField()), "mix", focus.size
+        "In the full mix: which octave band?", (BandField(), DirectionField()), "mix", focus.size, "mix"
     )
     band_hz = float(focus.band_hz or 0.0)
     answer = {"band": band_hz, "direction": "boost" if focus.direction == 1 else "cut"}
@@ -67,7 +67,7 @@ def class_of(
 
 def ear_of(rng: Generator, *, spread: float, uneven: float) -> np.ndarray:
     """Return somebody's ln T75, low band to high: around 6.5 dB, their bands unlike each other by ``uneven``."""
-    return math.log(6.5) + spread * rng.standard_normal() + uneven * rng.standard_normal(len(NOMINAL_HZ))
+    return math.log(6.5) + spread * rng.standard_normal() + uneven * rng.standard_normal(len(OCTAVE_SCALE))
 
 
 def answers_of(quiz: Quiz, ear: np.ndarray, rng: Generator) -> dict[int, Answer]:
@@ -76,12 +76,13 @@ def answers_of(quiz: Quiz, ear: np.ndarray, rng: Generator) -> dict[int, Answer]
 
 
 def _answer(item: QuizItem, ear: np.ndarray, rng: Generator) -> Mapping[str, Value]:
-    band = NOMINAL_HZ.index(max(item.bands, key=lambda band_hz: item.bands[band_hz]))
+    band = OCTAVE_SCALE.place(max(item.bands, key=lambda band_hz: item.bands[band_hz]))
     ease = math.log(item.question.size) - ear[band] + ease_of(0.75)
-    options = tuple(sorted((len(one.options) for one in item.question.fields), reverse=True))
+    fields = [one for one in item.question.fields if isinstance(one, OptionField)]
+    options = tuple(sorted((len(one.options) for one in fields), reverse=True))
     if rng.random() < chance_right(ease, options=options):
         return dict(item.answer)
-    return {one.key: one.options[int(rng.integers(len(one.options)))] for one in item.question.fields}
+    return {one.key: one.options[int(rng.integers(len(one.options)))] for one in fields}
 
 
 def rng_of(seed: int) -> Generator:

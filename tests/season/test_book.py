@@ -35,7 +35,6 @@ from trainer.season.quiz import keep_quiz
 from trainer.season.roster import add_member, archive_member, rename_member, roster_of
 
 EXERCISES = load().exercises
-STARTS = {key: exercise.ladder.start for key, exercise in EXERCISES.items()}
 NOW = datetime(2031, 3, 31, 12, tzinfo=UTC)
 """A Monday; the season ended the day before."""
 TODAY = NOW.date()
@@ -55,11 +54,13 @@ def store(attempts: dict[str, list[Attempt]], tmp_path_factory: pytest.TempPathF
     path: Path = tmp_path_factory.mktemp("book") / "store.sqlite"
     with open_store(path, now=NOW) as store:
         for of_learner in attempts.values():
-            store.add_all(of_learner)
+            store.log.add_all(of_learner)
         quiz = tone_quiz()
         keep_quiz(store, quiz)
         for returned in class_of(quiz, 3, default_rng(1)):
-            store.add_all(attempts_of(quiz, replace(returned, sitting=sitting_of(quiz, returned.learner, 1))))
+            store.log.add_all(
+                attempts_of(quiz, replace(returned, sitting=sitting_of(quiz, returned.learner, 1)))
+            )
         add_member(store, "Heron", role="audio staff", section="brass", now=NOW)
         rename_member(store, "Heron", "Grey Heron", now=NOW + timedelta(seconds=1))
         add_member(store, "Sanderling", now=NOW)
@@ -72,7 +73,7 @@ def store(attempts: dict[str, list[Attempt]], tmp_path_factory: pytest.TempPathF
 
 @pytest.fixture(scope="module")
 def book(store: Store) -> Book:
-    return book_of(store, starts=STARTS, today=TODAY)
+    return book_of(store, today=TODAY)
 
 
 def page_of(book: Book, name: str) -> LearnerPage:
@@ -119,8 +120,8 @@ def test_the_ear_and_its_chances_are_those_of_the_log_replayed_whole(
 ) -> None:
     """The chances against scipy's normal distribution on ln T75."""
     page = page_of(book, name)
-    assert page.ear == ear_figures_of_attempts(attempts[learner], starts=STARTS, today=TODAY)
-    belief = on_day(replay(attempts[learner], STARTS), TODAY).belief
+    assert page.ear == ear_figures_of_attempts(attempts[learner], today=TODAY)
+    belief = on_day(replay(attempts[learner]), TODAY).belief
     aims_db = 8.0 * (5.5 / 8.0) ** (4 / 11)
     deviations = np.sqrt(np.diagonal(belief.covariance)[BANDS])
     theirs = norm.cdf((np.log(aims_db) - belief.mean[BANDS]) / deviations)
@@ -172,20 +173,20 @@ def test_idle_weeks_after_a_season_are_not_shown_and_none_before_it(store: Store
 
 
 def weeks_of(store: Store, name: str, plan: SeasonPlan | None, today: date) -> tuple[WeekDone, ...]:
-    member, ear = roster_of(store).named(name), replayed(store, name, starts=STARTS, today=today)
+    member, ear = roster_of(store).named(name), replayed(store, name, today=today)
     known = known_of(store, plan, today=today)
-    return learner_page(member, ear, store.tallies(learner=name), known).weeks
+    return learner_page(member, ear, store.sums.tallies(learner=name), known).weeks
 
 
 def test_how_many_pages_are_made_is_told(store: Store) -> None:
     told: list[int] = []
-    book_of(store, starts=STARTS, today=TODAY, title="Week 5", told=told.append)
+    book_of(store, today=TODAY, title="Week 5", told=told.append)
     assert told == [1, 2, 3, 4, 5]
 
 
 def test_an_empty_store_makes_an_empty_book(tmp_path: Path) -> None:
     with open_store(tmp_path / "store.sqlite", now=NOW) as store:
-        book = book_of(store, starts=STARTS, today=TODAY)
+        book = book_of(store, today=TODAY)
     assert (book.title, book.season, book.learners, book.quizzes) == ("Season", "No season plan yet.", (), ())
     assert {page.words for page in book.roster.positions} == {"Too early to tell of anybody."}
 
@@ -196,8 +197,8 @@ def test_giving_up_and_other_fields_are_counted_for_what_they_are(tmp_path: Path
     given += [answered(3, band_hz=250.0, said_hz=250.0, said="cut"), answered(4, band_hz=63.0, said_hz=63.0)]
     given += [answered(5, band_hz=63.0, said_hz=63.0, exercise="level")]
     with open_store(tmp_path / "store.sqlite", now=NOW) as store:
-        store.add_all(given)
-        said = store.said(exercise="octave-tone")["Heron"]
+        store.log.add_all(given)
+        said = store.sums.said(exercise="octave-tone")["Heron"]
     assert said.bands == band_confusions(given[:4])
     assert said.directions == confusions(given[:4], field="direction", keys=("boost", "cut"))
     assert (said.bands.unsaid[3], said.bands.counts[3][4], said.directions.counts) == (1, 1, ((2, 1), (0, 0)))
@@ -211,10 +212,10 @@ def test_weeks_begin_on_any_weekday_and_a_block_over_midnight_is_one_in_all(tmp_
         for n in range(1, 90)
     ]
     with open_store(tmp_path / "store.sqlite", now=NOW) as store:
-        store.add_all(given)
+        store.log.add_all(given)
         for later in range(7, 21):
             begins = first.date() + timedelta(days=later)
-            done = store.done(since=begins)["Heron"]
+            done = store.sums.done(since=begins)["Heron"]
             pairs = [((one.at.date() - begins).days // 7, one.block) for one in given]
             answers, blocks = Counter(week for week, _ in pairs), Counter(week for week, _ in set(pairs))
             assert done.weeks == {week: Done(answers[week], blocks[week]) for week in answers}

@@ -19,7 +19,8 @@ from trainer.practice.exercise import Focus
 from trainer.practice.rep_code import RepSpec
 from trainer.progress.store import open_store
 from trainer.refusal import Refused
-from trainer.season.answer_files import Returned, attempts_of, read_answers, read_table, write_answers
+from trainer.season.answer_files import Returned, attempts_of, read_answers, write_answers
+from trainer.season.answer_tables import read_table
 from trainer.season.class_pack import LONG_FILE, TABLE, write_class_pack, write_key
 from trainer.season.quiz import Quiz, keep_quiz, quiz_named, quizzes_of
 from trainer.season.quiz_audio import dithered, pips
@@ -74,7 +75,7 @@ def test_a_listener_with_nothing_but_the_pack_answers_it_and_staff_mark_it(
     write_answers(
         file, quiz=opened.quiz, sitting="1" * 32, learner="Heron", begun_at=TAKEN_AT, answers=answers
     )
-    (sheet,) = sheets_of(attempts_of(quiz, read_answers(quiz, file)))
+    (sheet,) = sheets_of(attempts_of(quiz, read_answers(quiz, file), EXERCISES))
     assert score_of(quiz, sheet) >= 0.9
 
 
@@ -177,7 +178,7 @@ def test_the_page_and_the_program_write_what_staff_can_read(quiz: Quiz, tmp_path
     read = read_answers(quiz, path)
     assert (read.learner, read.sitting, read.at) == ("渡り鳥 🐦", "a" * 32, TAKEN_AT)
     assert read.answers[2] == {"band": 1000.0, "direction": "cut"}
-    attempts = attempts_of(quiz, read)
+    attempts = attempts_of(quiz, read, EXERCISES)
     assert attempts[0].given_answer == attempts[2].given_answer == {}
     assert attempts[1].marks["band"] == float(item.answer["band"] == 1000.0)
 
@@ -188,7 +189,10 @@ ANSWER_SLIPS = [
     ({"sitting": "../../x"}, "is no file of answers"),
     ({"begun_at": "2031-03-04T18:00:00"}, "is no file of answers"),
     ({"answers": {"99": {}}}, "answers an item 99; this quiz has items 1 to 6"),
-    ({"answers": {"1": {"band": 440, "direction": "cut"}}}, "item 1: 440 is none of 31.5 Hz"),
+    (
+        {"answers": {"1": {"band": 440, "direction": "cut"}}},
+        "item 1: the octave band was answered with 440; on offer are 31.5 Hz",
+    ),
     ({"answers": {"1": 3}}, "item 1: 3 is no answer"),
     ({"learner": ""}, "is no file of answers"),
 ]

@@ -68,7 +68,7 @@ def listened(quiz: Quiz, folder: Path) -> float:
             answers[item.number] = {"band": heard.band_hz, "direction": heard.direction}
     file = folder / "answers.json"
     write_answers(file, quiz=pack.quiz, sitting="1" * 32, learner="Heron", begun_at=TAKEN_AT, answers=answers)
-    (sheet,) = sheets_of(attempts_of(quiz, read_answers(quiz, file)))
+    (sheet,) = sheets_of(attempts_of(quiz, read_answers(quiz, file), EXERCISES))
     return score_of(quiz, sheet)
 
 

@@ -164,7 +164,7 @@ def test_aims_are_one_number_for_all_bands_or_ten() -> None:
 def test_a_plan_kept_by_another_version_is_told_and_another_can_take_its_place(tmp_path: Path) -> None:
     with open_store(tmp_path / "store.sqlite", now=NOW) as store:
         for content in ({"toml": "starts = 2031-01-06\nmoon = 1"}, {"yaml": ""}):
-            store.put([record_of("plan", "season", content, at=NOW)])
+            store.records.put([record_of("plan", "season", content, at=NOW)])
             with pytest.raises(Refused, match="kept by another version of this program"):
                 plan_of(store)
         keep_plan(store, usual_plan(STARTS), now=NOW + timedelta(seconds=1))

@@ -7,13 +7,27 @@ import pytest
 from numpy.random import default_rng
 from scipy.stats import binomtest, pearsonr
 
-from tests.season.quizzes import answers_of, class_of, ear_of, tone_quiz
+from tests.noise_show import SameNoise
+from tests.season.list_quiz import ALL, made_of_everything
+from tests.season.quizzes import (
+    EXERCISES,
+    TAKEN_AT,
+    answers_of,
+    class_of,
+    ear_of,
+    quiz_of,
+    tone_quiz,
+    wish_of,
+)
 from trainer.practice.attempt import Attempt
+from trainer.practice.fields import AmountField, WhichField
 from trainer.season.answer_files import Returned, attempts_of, sitting_of
 from trainer.season.pages import QuizPage
 from trainer.season.quiz import Quiz
+from trainer.season.quiz_draw import drawn
 from trainer.season.quiz_marking import score_of, sheets_of
 from trainer.season.quiz_results import quiz_page
+from trainer.season.quiz_wish import part_of
 
 STUDENTS = 24
 
@@ -25,7 +39,7 @@ def quiz() -> Quiz:
 
 def attempts_by(quiz: Quiz, returned: list[Returned]) -> list[Attempt]:
     placed = [replace(one, sitting=sitting_of(quiz, one.learner, 1)) for one in returned]
-    return [attempt for one in placed for attempt in attempts_of(quiz, one)]
+    return [attempt for one in placed for attempt in attempts_of(quiz, one, EXERCISES)]
 
 
 @pytest.fixture(scope="module")
@@ -114,6 +128,50 @@ def test_a_class_that_takes_250_for_500_is_told_so(quiz: Quiz) -> None:
     assert page.remarks[1] == "250 Hz was taken for 500 Hz 72 times of 72."
     odd = [item for item in page.items if "250 Hz" in item.words]
     assert {item.flag for item in odd} == {"nobody had it right"}
+
+
+def test_items_and_kr_20_go_by_what_was_named_and_scores_by_marks() -> None:
+    """Sections named and amounts missed: items count as named (evidence), sheets as not fully right (marks).
+
+    By hand, of 4, 4 and 2 named items: KR-20 is 4/3 (1 - 2 x 2/3 x 1/3 / (8/9)) = 2/3.
+    """
+    level = EXERCISES["level"]
+    quiz = quiz_of(tuple(drawn(wish_of(part_of(level, items=4, sizes=(12.0, 12.0))), EXERCISES, SameNoise())))
+    fields = {one.key: one for one in quiz.items[0].question.fields}
+    amount, which = fields["amount"], fields["which"]
+    assert isinstance(amount, AmountField)
+    assert isinstance(which, WhichField)
+    far = {item.number: {**item.answer, "amount": amount.options[0]} for item in quiz.items}
+    elsewhere = {
+        item.number: {
+            **item.answer,
+            "which": next(option for option in which.options if option != item.answer["which"]),
+        }
+        for item in quiz.items[:2]
+    }
+    returned = [
+        Returned("Curlew", TAKEN_AT, "", far),
+        Returned("Heron", TAKEN_AT, "", far),
+        Returned("Plover", TAKEN_AT, "", {**far, **elsewhere}),
+    ]
+    page = quiz_page(quiz, attempts_by(quiz, returned), names={})
+    assert [item.difficulty.value for item in page.items] == pytest.approx([2 / 3, 2 / 3, 1.0, 1.0])
+    assert [score.right.value for score in page.scores] == [0.0] * 3
+    assert 0.0 < page.scores[2].score < page.scores[0].score < 1.0
+    assert page.reliability.kr20 == pytest.approx(2 / 3)
+
+
+def test_bands_of_every_exercise_and_scale_are_confused_by_their_octaves() -> None:
+    """A third-octave band is told of as the octave it lies in; what was said for it is counted with octave tone's."""
+    made = made_of_everything().quiz
+    answers = {3: {"band": 4000.0, "direction": "boost"}, 4: {"band": 2000.0, "direction": "boost"}}
+    returned = [Returned(f"Student {n}", TAKEN_AT, f"{n:032x}", answers) for n in range(1, 4)]
+    attempts = [attempt for one in returned for attempt in attempts_of(made, one, ALL)]
+    page = quiz_page(made, attempts, names={})
+    assert page.remarks[1:] == (
+        "1 kHz was taken for 2 kHz 3 times of 6.",
+        "1 kHz was taken for 4 kHz 3 times of 6.",
+    )
 
 
 def test_of_few_learners_nothing_is_claimed(quiz: Quiz) -> None:

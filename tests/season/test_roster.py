@@ -37,7 +37,7 @@ def later(minutes: int) -> datetime:
 
 
 def test_members_come_by_role_and_name_and_guests_last(store: Store) -> None:
-    store.add_all([attempt(1, learner="Dunlin", at=later(2)), attempt(2, learner="Dunlin", at=later(1))])
+    store.log.add_all([attempt(1, learner="Dunlin", at=later(2)), attempt(2, learner="Dunlin", at=later(1))])
     add_member(store, "Plover", now=START, section="battery", since=date(2030, 9, 1))
     add_member(store, "Avocet", now=START)
     add_member(store, "Heron", now=START, role="audio staff")
@@ -47,11 +47,11 @@ def test_members_come_by_role_and_name_and_guests_last(store: Store) -> None:
         Member("Plover", "Plover", "student", "battery", date(2030, 9, 1)),
         Member("Dunlin", "Dunlin", "guest", "", START.date()),
     )
-    assert [record.key for record in store.records(MEMBER_KIND)] == ["Avocet", "Heron", "Plover"]
+    assert [record.key for record in store.records.of_kind(MEMBER_KIND)] == ["Avocet", "Heron", "Plover"]
 
 
 def test_a_renamed_members_answers_stay_theirs(store: Store) -> None:
-    store.add(attempt(1))
+    store.log.add(attempt(1))
     rename_member(store, "Heron", "Grey Heron", now=START)
     rename_member(store, "Grey Heron", "青鷺", now=later(1))
     roster = roster_of(store)
@@ -59,11 +59,11 @@ def test_a_renamed_members_answers_stay_theirs(store: Store) -> None:
     assert roster.learner_of("青鷺") == "Heron"
     assert roster.learner_of("Heron") == "Heron"
     assert roster.shown("Heron") == "青鷺"
-    assert list(store.attempts()) == [attempt(1)]
+    assert list(store.log.attempts()) == [attempt(1)]
 
 
 def test_a_guest_who_is_put_on_the_roster_keeps_the_answers(store: Store) -> None:
-    store.add(attempt(1, learner="Dunlin"))
+    store.log.add(attempt(1, learner="Dunlin"))
     assert add_member(store, "Dunlin", now=later(1), role="student").learner == "Dunlin"
     assert [one.role for one in roster_of(store).members] == ["student"]
 
@@ -87,17 +87,17 @@ def test_a_guest_who_is_put_on_the_roster_keeps_the_answers(store: Store) -> Non
     ],
 )
 def test_a_name_that_is_taken_or_nearly_or_none_is_refused(store: Store, typed: str, told: str) -> None:
-    store.add(attempt(1, learner="Avocet"))
+    store.log.add(attempt(1, learner="Avocet"))
     for name in ("Heron", "Sand", "Dunlin", "Curlew"):
         add_member(store, name, now=START)
     rename_member(store, "Sand", "Sanderling", now=START)
     archive_member(store, "Dunlin", now=START)
-    before = store.records()
+    before = store.records.all()
     with pytest.raises(Refused, match=told):
         add_member(store, typed, now=later(1))
     with pytest.raises(Refused):
         rename_member(store, "Curlew", typed, now=later(1))
-    assert store.records() == before
+    assert store.records.all() == before
 
 
 def test_a_name_may_be_written_another_way_for_the_same_member(store: Store) -> None:
@@ -117,7 +117,7 @@ def test_names_in_every_script_are_kept_and_found(store: Store, name: str) -> No
 
 def test_answers_kept_under_a_name_that_is_not_composed_are_found(store: Store) -> None:
     """Stores from before names were composed hold them as they were typed."""
-    store.add(attempt(1, learner=normalize("NFD", "Zoë")))
+    store.log.add(attempt(1, learner=normalize("NFD", "Zoë")))
     assert roster_of(store).learner_of("Zoë") == normalize("NFD", "Zoë")
 
 
@@ -169,7 +169,7 @@ def test_a_role_that_is_none_is_told(typed: str, told: str) -> None:
 
 def test_a_change_holds_although_a_fast_clock_wrote_before_it(store: Store) -> None:
     """Of two records the later one holds, so a change is written later than what it changes."""
-    store.put([record_of(MEMBER_KIND, "Heron", {"name": "Heron", "role": "student"}, at=later(600))])
+    store.records.put([record_of(MEMBER_KIND, "Heron", {"name": "Heron", "role": "student"}, at=later(600))])
     rename_member(store, "Heron", "Grey Heron", now=START)
     assert roster_of(store).members[0].name == "Grey Heron"
 
@@ -186,5 +186,7 @@ def test_two_laptops_that_gave_one_name_to_two_people_show_both_apart(store: Sto
 
 
 def test_a_record_of_another_version_is_read_as_far_as_it_goes(store: Store) -> None:
-    store.put([record_of(MEMBER_KIND, "Heron", {"role": "mascot", "hat": True, "since": "spring"}, at=START)])
+    store.records.put(
+        [record_of(MEMBER_KIND, "Heron", {"role": "mascot", "hat": True, "since": "spring"}, at=START)]
+    )
     assert roster_of(store).members == (Member("Heron", "Heron", "guest", "", None),)

@@ -50,7 +50,7 @@ def sheet(path: Path, text: str, *, encoding: str = "utf-8") -> Path:
 
 def test_a_written_roster_is_what_pythons_own_reader_reads(store: Store, tmp_path: Path) -> None:
     """RFC 4180 by Python's csv; the mark at the front is UTF-8's; apostrophes as OWASP asks (CSV injection)."""
-    store.add(attempt(1, learner="Dunlin"))
+    store.log.add(attempt(1, learner="Dunlin"))
     for name in SCRIPTS:
         add_member(store, name, section="@brass", now=START)
     path = tmp_path / "roster.csv"
@@ -109,7 +109,7 @@ def test_a_renamed_member_is_renamed_on_the_other_laptop_too(store: Store, tmp_p
     archive_member(store, "青鷺", now=START)
     write_roster(roster_of(store), tmp_path / "roster.csv")
     with open_store(tmp_path / "other.sqlite", now=START) as other:
-        other.add(attempt(1))
+        other.log.add(attempt(1))
         assert import_roster(other, tmp_path / "roster.csv", now=START) == Imported(1, 0, 0)
         assert roster_of(other) == roster_of(store)
 
@@ -192,11 +192,11 @@ def test_a_file_that_cannot_be_used_is_told_by_line_and_column_and_nothing_is_im
     add_member(store, "Heron", now=START)
     add_member(store, "Plover", now=START)
     rename_member(store, "Plover", "Grey", now=START)
-    before = store.records()
+    before = store.records.all()
     with pytest.raises(Refused, match=rf"roster\.csv.*{told}") as refused:
         import_roster(store, sheet(tmp_path / "roster.csv", text), now=START)
     assert "\n" not in str(refused.value)
-    assert store.records() == before
+    assert store.records.all() == before
 
 
 def test_files_that_are_none_are_told(store: Store, tmp_path: Path) -> None:

@@ -12,14 +12,15 @@ import numpy as np
 from tests.clock import Clock
 from tests.fakes import RecordingPlayer
 from tests.noise_show import STEM_BANDS_HZ, noise_stem
-from trainer.assembly import LEVEL_SETTING, Assembly
+from trainer.assembly import Assembly
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import PARTS
 from trainer.ensemble.rooms import GYM
+from trainer.progress.listening_level import keep_level
 from trainer.progress.store import Store
 from trainer.sound import Sound
 from trainer.window.control import Intent
-from trainer.window.gallery import PromptChores
+from trainer.window.gallery import PromptChores, wrong_value
 from trainer.window.session import Session
 from trainer.window.settings import Settings
 
@@ -86,7 +87,7 @@ class Stage:
 
     def know(self, learner: str) -> None:
         """Let somebody have been here before."""
-        self.store.set_setting(learner, LEVEL_SETTING, -24.0)
+        keep_level(self.store, learner, level_db=-24.0)
 
     def open_sound(self, _: Settings) -> tuple[AtTheDevice, str]:
         """Open a player that only remembers."""
@@ -137,7 +138,6 @@ def answer(session: Session, *, rightly: bool) -> None:
     assert rep is not None, "there is a rep to answer"
     for number, one in enumerate(rep.question.fields):
         right = rep.answer[one.key]
-        other = next(value for value in one.options if value != right)
-        session.do(Intent("pick", {one.key: right if rightly or number else other}))
+        session.do(Intent("pick", {one.key: right if rightly or number else wrong_value(one, right)}))
     session.do(Intent("answer"))
     session.tick()

@@ -127,7 +127,7 @@ def answer_rep(hands: Hands, *, listens: bool) -> Heard:
 
 def attempts_in(folder: Path) -> list[Attempt]:
     with Assembly(environ={"YARDLINE_HOME": str(folder / "home")}).open_store() as store:
-        return list(store.attempts())
+        return list(store.log.attempts())
 
 
 @pytest.fixture(scope="module")

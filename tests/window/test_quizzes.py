@@ -17,8 +17,9 @@ from trainer.playback.care import BREAK_AFTER_S
 from trainer.playback.player import Version
 from trainer.practice.exercise import described
 from trainer.progress.errors import StoreError
-from trainer.season.quiz import Quiz, allow_sittings, keep_quiz
+from trainer.season.quiz import Quiz, keep_quiz
 from trainer.season.quiz_marking import score_of, sheets_by_block
+from trainer.season.quiz_sittings import allow_sittings
 from trainer.season.quiz_wish import QuizWish, part_of
 from trainer.window.bands import bands_of
 from trainer.window.control import Intent
@@ -165,7 +166,7 @@ def test_giving_up_is_no_answer_and_goes_on(stage: Stage, session: Session) -> N
     wait_for_rep(session, sleep=time.sleep)
     press(session, "g")
     assert (session.place, session.drill is not None and session.drill.rep) == (Place.REP, None)
-    (kept,) = stage.store.attempts()
+    (kept,) = stage.store.log.attempts()
     assert (dict(kept.given_answer), kept.right) == ({}, False)
     assert "give up" not in [binding.words for binding in here(session)]
 
@@ -191,7 +192,7 @@ def test_left_in_the_middle_it_goes_on_from_there_in_another_run_of_the_program(
     wait_for_rep(again, sleep=time.sleep)
     answer(again, rightly=True)
     assert again.place is Place.RESULT
-    assert len({one.block for one in stage.store.attempts()}) == 1
+    assert len({one.block for one in stage.store.log.attempts()}) == 1
     again.close()
 
 
@@ -264,7 +265,7 @@ def test_no_figure_moves_with_a_quiz_before_its_end(stage: Stage, quiz: Quiz) ->
     drilled = [
         made_up(number, at=stage.clock() - timedelta(hours=1), block=uid_of(99)) for number in range(100, 125)
     ]
-    stage.store.add_all(drilled)
+    stage.store.log.add_all(drilled)
     true, said = {"band": 250.0, "direction": "cut"}, {"band": 500.0, "direction": "cut"}
     given = [
         made_up(
@@ -275,16 +276,16 @@ def test_no_figure_moves_with_a_quiz_before_its_end(stage: Stage, quiz: Quiz) ->
     ]  # fmt: skip
 
     def figures() -> tuple[object, ...]:
-        starts, today = stage.assembly.starts, stage.clock().date()
-        standing = standing_of(stage.store, "Heron", now=stage.clock(), starts=starts)
-        bands = bands_of(stage.store, "Heron", starts=starts, today=today)
+        today = stage.clock().date()
+        standing = standing_of(stage.store, "Heron", now=stage.clock())
+        bands = bands_of(stage.store, "Heron", today=today)
         t75_db = tuple(round(one.t75_db, 9) for one in (*standing.ear.bands, *bands.changes))
         return t75_db, standing.counts, standing.confusions.counts, standing.remarks
 
     before = figures()
-    stage.store.add_all(given[:-1])
+    stage.store.log.add_all(given[:-1])
     assert figures() == before
-    stage.store.add(given[-1])
+    stage.store.log.add(given[-1])
     assert [one != other for one, other in zip(figures(), before, strict=True)][:3] == [True] * 3
 
 
@@ -303,6 +304,6 @@ def test_where_the_result_cannot_be_read_the_page_of_quizzes_says_so_and_nothing
     assert (session.place, session.drill) == (Place.QUIZZES, None)
     assert session.notice is not None
     assert "Every answer you gave is kept." in session.notice.words
-    assert len(list(stage.store.attempts())) == ITEMS
+    assert len(list(stage.store.log.attempts())) == ITEMS
     press(session, "v")
     assert session.place is Place.RESULT

@@ -58,7 +58,7 @@ def stage(tmp_path_factory: pytest.TempPathFactory) -> Stage:
     for traits in DRILLED:
         stage.know(traits.name)
         for attempts in season.attempts(traits):
-            stage.store.add_all(attempts)
+            stage.store.log.add_all(attempts)
     for name in NAMES:
         add_member(stage.store, name, section="brass", now=stage.clock())
     add_member(stage.store, DRILLED[0].name, role="audio staff", now=stage.clock())
@@ -112,11 +112,10 @@ def test_the_figures_are_those_of_each_one_s_ear(stage: Stage, session: Session)
     """Held against the figures the progress page and the season book show, which come by another way."""
     rows = {row.member.learner: row.figures for row in session.roster.rows}
     for traits in DRILLED:
-        tallies = stage.store.tallies(learner=traits.name)
+        tallies = stage.store.sums.tallies(learner=traits.name)
         figures = ear_figures_of(
             stage.store,
             traits.name,
-            starts=stage.assembly.starts,
             today=stage.clock().date(),
             tallies=tallies,
         )
@@ -124,7 +123,7 @@ def test_the_figures_are_those_of_each_one_s_ear(stage: Stage, session: Session)
         assert found is not None
         assert [one.t75_db for one in found.changes] == [one.t75_db for one in figures.bands]
         assert [one.missing for one in found.changes] == [one.missing for one in figures.bands]
-        assert found.answers == len(list(stage.store.attempts(learner=traits.name)))
+        assert found.answers == len(list(stage.store.log.attempts(learner=traits.name)))
     rookie = rows[NAMES[0]]
     assert rookie is not None
     assert all(one.is_early for one in rookie.changes)
@@ -236,7 +235,6 @@ def test_the_season_page_says_how_to_make_a_plan_and_then_shows_it(stage: Stage,
         for one in standings_of(
             stage.store,
             plan,
-            starts=stage.assembly.starts,
             today=stage.clock().date(),
             members=[row.member for row in session.roster.rows if row.member.name == DRILLED[0].name],
         )

@@ -1,30 +1,39 @@
 """The session: what becomes of what somebody wants, without a display, a device or music."""
 
+import json
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.fakes import RecordingPlayer
 from tests.progress.made_up import attempt
 from tests.window.staged import BEGIN, Stage, answer, wait, wait_for_rep
-from trainer.assembly import FIRST_START_DB, LEVEL_SETTING, LOUDEST_START_DB
 from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.ensemble.parts import title_of
 from trainer.playback.care import BREAK_AFTER_S, LEVEL_STEP_DB
 from trainer.playback.player import Version
+from trainer.practice.alone import target_alone
 from trainer.practice.attempt import Attempt
+from trainer.practice.change import MIX, Bell, Change, Edit
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.due import FIRST_REPS as REPS
 from trainer.progress.errors import StoreError
+from trainer.progress.listening_level import FIRST_START_DB, LEVEL_SETTING, LOUDEST_START_DB
 from trainer.progress.setups import Setup, keep_setup
 from trainer.refusal import Refused
 from trainer.window.chores import ThreadChores
 from trainer.window.control import Intent
+from trainer.window.gallery import LOOKS, drawn
+from trainer.window.keys import intent_for
 from trainer.window.session import Session
 from trainer.window.settings import Settings
 from trainer.window.state import Over, Place
+from trainer.window.strip import BEING_MADE
 
 
 @pytest.fixture
@@ -64,7 +73,7 @@ def test_a_newcomer_gives_a_name_sets_a_level_and_finds_a_block_due(stage: Stage
     session.do(Intent("back"))
     assert session.place is Place.TODAY
     assert not stage.players[0].is_playing
-    assert stage.store.get_setting("Plover", LEVEL_SETTING) == session.sound.level_db
+    assert stage.store.settings.get("Plover", LEVEL_SETTING) == session.sound.level_db
     assert stage.saved[-1].learner == "Plover"
     session.close()
 
@@ -81,7 +90,7 @@ def test_a_learner_named_at_the_start_begins_at_the_quietest_the_first_time(stag
 
 
 def test_a_level_left_loud_is_not_where_the_next_start_begins(stage: Stage) -> None:
-    stage.store.set_setting("Heron", LEVEL_SETTING, 0.0)
+    stage.store.settings.set("Heron", LEVEL_SETTING, 0.0)
     session = stage.session(learner="Heron")
     assert session.sound.level_db == LOUDEST_START_DB
     assert stage.players[0].levels_db == [LOUDEST_START_DB]
@@ -106,7 +115,7 @@ def test_another_learner_has_a_level_and_a_standing_of_their_own(stage: Stage, s
     session.do(Intent("choose learner", "Avocet"))
     assert (session.learner, session.place) == ("Avocet", Place.SETUP)
     assert session.sound.level_db == FIRST_START_DB
-    assert stage.store.get_setting("Heron", LEVEL_SETTING) == -24.0 + LEVEL_STEP_DB
+    assert stage.store.settings.get("Heron", LEVEL_SETTING) == -24.0 + LEVEL_STEP_DB
 
 
 # A rep.
@@ -122,7 +131,7 @@ def test_a_rep_sounds_plain_first_and_flips(stage: Stage, session: Session) -> N
     session.do(Intent("hear", Version.PLAIN))
     assert player.flips == [Version.CHANGED, Version.PLAIN]
     answer(session, rightly=True)
-    assert next(stage.store.attempts()).flips == 2
+    assert next(stage.store.log.attempts()).flips == 2
 
 
 def test_an_answer_is_in_the_store_before_it_is_revealed(stage: Stage, session: Session) -> None:
@@ -130,7 +139,7 @@ def test_an_answer_is_in_the_store_before_it_is_revealed(stage: Stage, session: 
     stage.clock.pass_time(12.5)
     answer(session, rightly=False)
     assert session.place is Place.REVEAL
-    (kept,) = stage.store.attempts()
+    (kept,) = stage.store.log.attempts()
     assert (kept.learner, kept.right) == ("Heron", False)
     assert kept.response_s == pytest.approx(12.5, abs=0.1)
     drill = session.drill
@@ -150,6 +159,138 @@ def test_a_right_answer_is_not_played_as_a_version_of_its_own(stage: Stage, sess
     assert stage.players[0].adds == []
 
 
+def test_at_the_reveal_what_was_changed_can_be_heard_alone(stage: Stage, session: Session) -> None:
+    begin(session, "level")
+    player = stage.players[0]
+    session.do(Intent("flip"))
+    session.do(Intent("alone"))
+    assert player.sounding is Version.CHANGED, "before the answer there is nothing alone"
+    assert session.drill is not None
+    assert session.drill.only_words == ""
+    answer(session, rightly=False)
+    rep = session.drill.rep
+    assert rep is not None
+    assert session.drill.only_words == f"only the {title_of(rep.change.edits[0].target)}"
+    added = dict(player.adds)
+    assert added.keys() == {Version.YOURS, Version.ALONE_PLAIN, Version.ALONE_CHANGED}
+    alone = target_alone(rep)
+    assert alone is not None
+    for version, sound in zip((Version.ALONE_PLAIN, Version.ALONE_CHANGED), alone, strict=True):
+        assert (added[version].samples == sound.samples).all()
+    heard = []
+    for intent in (
+        Intent("alone"),
+        Intent("flip"),
+        Intent("flip"),
+        Intent("hear", Version.PLAIN),
+        Intent("alone"),
+        Intent("alone"),
+        Intent("hear", Version.YOURS),
+        Intent("flip"),
+    ):
+        session.do(intent)
+        heard.append(player.sounding)
+    assert heard == [
+        Version.ALONE_CHANGED,
+        Version.ALONE_PLAIN,
+        Version.ALONE_CHANGED,
+        Version.ALONE_PLAIN,
+        Version.PLAIN,
+        Version.ALONE_PLAIN,
+        Version.YOURS,
+        Version.CHANGED,
+    ]
+    assert next(stage.store.attempts()).flips == 1, "what is heard after the answer is not counted"
+    session.do(Intent("alone"))
+    session.do(Intent("next"))
+    wait_for_rep(session, sleep=time.sleep)
+    assert (player.sounding, session.drill.is_alone_ready) == (Version.PLAIN, False)
+
+
+def test_a_device_that_goes_while_the_target_is_alone_is_followed_by_one_where_it_is_alone_too(
+    stage: Stage, session: Session
+) -> None:
+    begin(session, "compression")
+    answer(session, rightly=True)
+    session.do(Intent("alone"))
+    stage.players[0].lose()
+    session.tick()
+    session.do(Intent("appeared"))
+    heard = [stage.players[1].sounding]
+    session.do(Intent("flip"))
+    heard.append(stage.players[1].sounding)
+    assert heard == [Version.ALONE_PLAIN, Version.ALONE_CHANGED]
+
+
+def test_on_the_whole_mix_nothing_is_heard_alone(stage: Stage, session: Session) -> None:
+    begin(session)
+    assert session.drill is not None
+    assert session.drill.rep is not None
+    session.drill.rep = replace(session.drill.rep, change=Change((Edit(MIX, Bell(1000.0, 6.0)),)))
+    answer(session, rightly=True)
+    session.do(Intent("alone"))
+    assert (session.drill.only_words, session.drill.is_alone_ready) == ("", False)
+    assert stage.players[0].sounding is Version.PLAIN
+    assert intent_for(session, "w") is None
+
+
+def test_while_it_is_made_nothing_is_heard_alone_and_the_strip_says_so(stage: Stage) -> None:
+    stage.know("Heron")
+    later = LaterChores()
+    session = stage.session(learner="Heron", chores=later)
+    begin(session, "level")
+    later.is_held = True
+    answer(session, rightly=True)
+    assert session.drill is not None
+    assert intent_for(session, "w") is None
+    session.do(Intent("alone"))
+    assert stage.players[0].sounding is Version.PLAIN
+    assert BEING_MADE in {one.words for one in drawn(session, LOOKS[0]).written}
+    later.is_held = False
+    session.tick()
+    assert intent_for(session, "w") == Intent("alone")
+    session.do(Intent("alone"))
+    canvas = drawn(session, LOOKS[0])
+    chosen = {one.key for one in canvas.controls if one.chosen}
+    assert {"hear plain", "alone"} <= chosen
+    assert "hear changed" not in chosen
+    words = session.drill.only_words
+    assert {"ONLY", words.removeprefix("only "), words} <= {one.words for one in canvas.written}
+    assert {one.intent for one in canvas.controls if one.key in ("alone", "foot W")} == {Intent("alone")}
+    session.close()
+
+
+def test_without_a_device_what_was_changed_is_one_more_file_and_no_key(stage: Stage) -> None:
+    stage.know("Heron")
+    player = RecordingPlayer()
+    session = stage.session(learner="Heron", open_sound=lambda _: (player, ""))
+    begin(session, "level")
+    answer(session, rightly=True)
+    assert player.where
+    assert [version for version, _ in player.adds] == [Version.ALONE_PLAIN, Version.ALONE_CHANGED]
+    assert intent_for(session, "w") is None
+    assert "alone" not in {one.key for one in drawn(session, LOOKS[0]).controls}
+    session.close()
+
+
+class LaterChores:
+    """Does its chores when they are asked for, but none while it is held."""
+
+    def __init__(self) -> None:
+        self.is_held = False
+        self._left: list[Callable[[], None]] = []
+
+    def do(self, work: Callable[[], Any], then: Callable[[Any], None], failed: object) -> None:  # noqa: ARG002
+        self._left.append(lambda: then(work()))
+
+    def settle(self) -> bool:
+        left = [] if self.is_held else self._left
+        self._left = self._left[len(left) :]
+        for chore in left:
+            chore()
+        return bool(left)
+
+
 def test_enter_on_half_an_answer_asks_for_the_rest_and_keeps_what_is_picked(
     stage: Stage, session: Session
 ) -> None:
@@ -161,7 +302,7 @@ def test_enter_on_half_an_answer_asks_for_the_rest_and_keeps_what_is_picked(
     session.do(Intent("answer"))
     assert session.place is Place.REP
     assert (form.picks, form.group.key, session.focus) == ({"which": which}, "direction", "field:direction")
-    assert list(stage.store.attempts()) == []
+    assert list(stage.store.log.attempts()) == []
 
 
 def test_what_is_picked_after_the_answer_changes_nothing(session: Session) -> None:
@@ -189,7 +330,7 @@ def test_a_whole_block_ends_in_a_summary_and_then_today(stage: Stage, session: S
     assert (session.place, session.drill, session.blocks.to_go_on) == (Place.TODAY, None, None)
     assert session.standing is not None
     assert session.standing.answers == pytest.approx(REPS)
-    assert len(list(stage.store.attempts())) == REPS
+    assert len(list(stage.store.log.attempts())) == REPS
 
 
 # Pauses and ends.
@@ -248,7 +389,7 @@ def test_starting_afresh_leaves_the_old_block_and_loses_no_answer(stage: Stage, 
     wait_for_rep(session, sleep=time.sleep)
     assert session.drill is not None
     assert session.drill.block.number == 1
-    assert len(list(stage.store.attempts())) == 1
+    assert len(list(stage.store.log.attempts())) == 1
 
 
 def test_a_break_is_suggested_after_twenty_minutes_of_listening_and_not_at_once_again(
@@ -300,7 +441,7 @@ def refusing(times: int, then: Callable[[Attempt], bool]) -> Callable[[Attempt],
 def test_an_answer_the_store_refuses_stays_picked_and_is_kept_when_handed_in_again(
     stage: Stage, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(stage.store, "add", refusing(1, stage.store.add))
+    monkeypatch.setattr(stage.store.log, "add", refusing(1, stage.store.log.add))
     begin(session)
     answer(session, rightly=True)
     assert session.place is Place.REP
@@ -310,7 +451,7 @@ def test_an_answer_the_store_refuses_stays_picked_and_is_kept_when_handed_in_aga
     session.do(Intent("answer"))
     assert session.place is Place.REVEAL
     assert session.notice is None
-    assert len(list(stage.store.attempts())) == 1
+    assert len(list(stage.store.log.attempts())) == 1
 
 
 def test_a_device_that_goes_is_told_of_once_and_the_next_one_goes_on(stage: Stage, session: Session) -> None:
@@ -390,7 +531,7 @@ def test_a_fault_beside_the_window_is_told_of(
     def broken(**_: object) -> Any:
         raise RuntimeError("no such luck")
 
-    monkeypatch.setattr(stage.store, "tallies", broken)
+    monkeypatch.setattr(stage.store.sums, "tallies", broken)
     waiting = ThreadChores(wake=lambda: None)
     monkeypatch.setattr(session, "_chores", waiting)
     session.do(Intent("go", Place.PROGRESS))
@@ -427,7 +568,7 @@ def test_every_page_can_be_left_by_escape(session: Session) -> None:
 
 
 def test_a_block_is_as_long_as_one_likes(stage: Stage) -> None:
-    stage.store.add_all(
+    stage.store.log.add_all(
         [attempt(number, learner="Heron", at=BEGIN - timedelta(days=1)) for number in range(30)]
     )
     stage.know("Heron")
@@ -455,9 +596,10 @@ def test_another_setup_is_listened_on_from_the_next_block(stage: Stage, session:
     session.do(Intent("back"))
     begin(session)
     answer(session, rightly=True)
-    (kept,) = stage.store.attempts()
+    (kept,) = stage.store.log.attempts()
     assert kept.setup == "laptop"
-    assert set(kept.options.get("band", ())) <= set(NOMINAL_HZ[3:9])
+    offered = {one["key"]: one["options"] for one in json.loads(kept.asked)}
+    assert set(offered.get("band", ())) <= set(NOMINAL_HZ[3:9])
 
 
 def test_why_a_block_came_is_said_only_of_one_that_was_due(stage: Stage, session: Session) -> None:
@@ -473,4 +615,4 @@ def test_why_a_block_came_is_said_only_of_one_that_was_due(stage: Stage, session
     begin(session, "compression")
     assert session.drill is not None
     assert session.blocks.plan_of(session.drill.block.sitting) is None
-    assert len(list(stage.store.attempts())) == 1
+    assert len(list(stage.store.log.attempts())) == 1

@@ -19,7 +19,6 @@ from trainer.progress.thresholds import NAMED, after_answer, first_belief, quest
 from trainer.progress.thresholds.ear import new_ear
 
 KINDS = 8
-STARTS = {"octave-tone": 9.0}
 
 
 def update(scale: Scale, clock: Clock) -> Measured:
@@ -36,7 +35,7 @@ def update(scale: Scale, clock: Clock) -> Measured:
 def focus(scale: Scale, clock: Clock) -> Measured:
     """Measure what it takes to choose what is asked next."""
     exercise, ear, rng = load()["octave-tone"], new_ear(), default_rng(0)
-    choose = partial(next_focus, ear, exercise, aim=NAMED, starts=STARTS, rng=rng)
+    choose = partial(next_focus, ear, exercise, aim=NAMED, rng=rng)
     choose()
     return Measured(1e3 * median_s([choose] * scale.adds, clock=clock))
 
@@ -44,9 +43,9 @@ def focus(scale: Scale, clock: Clock) -> Measured:
 def replay(scale: Scale, clock: Clock) -> Measured:
     """Measure a learner's log replayed from nothing, and then from what is kept of the days gone by."""
     with tempfile.TemporaryDirectory() as folder, open_store(Path(folder) / "store", now=START) as store:
-        store.add_all(attempts(scale.replayed))
+        store.log.add_all(attempts(scale.replayed))
         today = (START + timedelta(seconds=30 * scale.replayed)).date() + timedelta(days=1)
-        look = partial(ear_of, store, LEARNER, starts=STARTS, today=today)
+        look = partial(ear_of, store, LEARNER, today=today)
         first_s, again_s = (seconds_of(look, clock=clock) for _ in range(2))
     each_ms = 1e3 * first_s / scale.replayed
     note = f"{scale.replayed} answers, {each_ms:.2f} ms each; {1e3 * again_s:.0f} ms once its days are kept"

@@ -7,7 +7,7 @@ them, and answers as `trainer.progress.thresholds.hearing` says. Sundays are fre
 
 import json
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
@@ -20,10 +20,11 @@ from numpy.random import Generator, default_rng
 from numpy.typing import NDArray
 
 from trainer import __version__
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.parts import SECTIONS
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.question_text import asked_from
 from trainer.progress.kept_days import number_of
-from trainer.progress.rows import COLUMNS
+from trainer.progress.rows import COLUMNS, digest_of, evidence_in
 from trainer.progress.running_tallies import DAY_US
 from trainer.progress.store import open_store
 from trainer.progress.thresholds.hearing import EASE_75, chance_right
@@ -61,8 +62,15 @@ class Kind:
     hidden: tuple[str, tuple[str | float, ...]]
     ways: tuple[str, str] = ("boost", "cut")
 
+    @property
+    def name(self) -> str:
+        """Its name as evidence has it."""
+        scope = "mix" if self.target == "mix" else "section"
+        return f"{self.exercise}/{scope}"
 
-BY_BAND = ("band", NOMINAL_HZ)
+
+OCTAVES_HZ = OCTAVE_SCALE.names_hz
+BY_BAND = ("band", OCTAVES_HZ)
 BY_SECTION = ("which", tuple(section.key for section in SECTIONS))
 KINDS = (
     Kind("octave-tone", "mix", 0.5, 1.0, BY_BAND),
@@ -89,6 +97,10 @@ def programme_store(path: Path, *, learners: int = 150, attempts: int = 1_000_00
             for rows in _pages(learners, attempts, seed):
                 bare.executemany(_insert("attempts", COLUMNS), rows)
                 _tally(rows, tallied)
+            asked = {_asked(kind) for kind in KINDS}
+            bare.executemany(
+                _insert("questions", ("digest", "asked")), [(digest_of(one), one) for one in asked]
+            )
             columns = ("learner", "day", "exercise", "band_hz", "asked", "right")
             bare.executemany(_insert("tallies", columns), ((*key, *sums) for key, sums in tallied.items()))
         bare.execute("PRAGMA wal_checkpoint(TRUNCATE)")
@@ -111,20 +123,14 @@ def _insert(table: str, columns: tuple[str, ...]) -> str:
 
 
 def _tally(rows: list[Row], tallied: Tallied) -> None:
-    learner, at_us, exercise, right, bands = map(
-        COLUMNS.index, ("learner", "at_us", "exercise", "right", "bands")
-    )
+    learner, at_us, exercise, evidence = map(COLUMNS.index, ("learner", "at_us", "exercise", "evidence"))
     for row in rows:
-        for band_hz, weight in _read(row[bands]):
-            key = (row[learner], row[at_us] // DAY_US, row[exercise], band_hz)
-            sums = tallied.setdefault(key, [0.0, 0.0])
-            sums[0] += weight
-            sums[1] += weight if row[right] else 0.0
-
-
-@lru_cache(maxsize=20_000)
-def _read(bands: str) -> tuple[tuple[float, float], ...]:
-    return tuple((float(band_hz), weight) for band_hz, weight in json.loads(bands).items())
+        for one in evidence_in(row[evidence]):
+            for band_hz, weight in one.bands.items():
+                key = (row[learner], row[at_us] // DAY_US, row[exercise], band_hz)
+                sums = tallied.setdefault(key, [0.0, 0.0])
+                sums[0] += weight
+                sums[1] += weight if one.named else 0.0
 
 
 def _pages(learners: int, attempts: int, seed: int) -> Iterator[list[Row]]:
@@ -163,7 +169,7 @@ def _rows(
         who, turn = number % learners, place // learners
         at_us = day * DAY_US + NOON_US + turn * REP_US + who * REP_US // learners
         texts = _texts(KINDS[kind], names[who], f"{day:016x}{who:08x}{turn // BLOCK_REPS:08x}")
-        answer = _answer(KINDS[kind], band, way, miss, right, leak / 1000)
+        answer = _answer(KINDS[kind], band, way, miss, right, leak / 1000, size_db)
         uid = uids[32 * len(made) : 32 * len(made) + 32]
         made.append((uid, at_us, *texts, str(number), size_db, float(right), 6.0, right, flip, *answer))
     return made
@@ -185,31 +191,52 @@ def _texts(kind: Kind, learner: str, block: str) -> Row:
     )
 
 
-def _answer(kind: Kind, band: int, way: int, miss: int, right: bool, leak: float) -> Row:
-    """Return the JSON columns: what it counts for, what was true, said and on offer, the marks."""
+def _answer(kind: Kind, band: int, way: int, miss: int, right: bool, leak: float, size_db: float) -> Row:
+    """Return the last columns: what was true and said, the marks, what it says of the ear, what was on offer."""
     options = kind.hidden[1]
-    true = options[band * len(options) // len(NOMINAL_HZ)]
+    true = options[band * len(options) // len(OCTAVES_HZ)]
     others = [option for option in options if option != true]
     said = true if right else others[miss % len(others)]
-    return (_weights(kind, band, leak), *_fields(kind, true, said, kind.ways[way]))
+    answers_marks_told = _fields(kind, true, said, kind.ways[way])
+    evidence = _evidence(kind, band, leak, size_db, right, way)
+    return (*answers_marks_told[:-1], evidence, answers_marks_told[-1], digest_of(_asked(kind)))
 
 
 @lru_cache(maxsize=4096)
 def _fields(kind: Kind, true: str | float, said: str | float, way: str) -> Row:
+    key = kind.hidden[0]
+    answers = ({key: what, "direction": way} for what in (true, said))
+    marks = {key: float(said == true), "direction": 1.0}
+    told: dict[str, list[Any]] = {"direction": [way, way, []]} | (
+        {"band": [true, said, []]} if kind.hidden == BY_BAND else {}
+    )
+    return (*map(_json, answers), _json(marks), _json([told]))
+
+
+def _evidence(kind: Kind, band: int, leak: float, size_db: float, named: bool, way: int) -> str:
+    """Return what an attempt says: of its octave band, or of those a section is heard in."""
+    leaks = 0.0 if kind.hidden == BY_BAND else leak
+    bands = [[OCTAVES_HZ[band], 1.0 - leaks], [OCTAVES_HZ[band - 1], leaks]]
+    one = {
+        "kind": kind.name,
+        "size": size_db,
+        "unit": "dB",
+        "bands": bands[: 2 if leaks else 1],
+        "named": named,
+        "among": [float(len(kind.hidden[1])), 2.0],
+        "direction": 1 - 2 * way,
+        "start": 9.0,
+    }
+    return _json([one])
+
+
+def _asked(kind: Kind) -> str:
+    """Return what was on offer."""
     key, options = kind.hidden
-    answers = (((key, what), ("direction", way)) for what in (true, said))
-    offered = ((key, options), ("direction", kind.ways))
-    marks = ((key, float(said == true)), ("direction", 1.0))
-    return tuple(_json(items) for items in (*answers, offered, marks))
+    return asked_from(
+        [{"key": key, "options": list(options)}, {"key": "direction", "options": list(kind.ways)}]
+    )
 
 
-@lru_cache(maxsize=20_000)
-def _weights(kind: Kind, band: int, leak: float) -> str:
-    """Return what an attempt counts for: its octave band, or those a section is heard in."""
-    if kind.hidden == BY_BAND:
-        return _json([(NOMINAL_HZ[band], 1.0)])
-    return _json([(NOMINAL_HZ[band], 1.0 - leak), (NOMINAL_HZ[band - 1], leak)])
-
-
-def _json(items: Sequence[tuple[Any, Any]]) -> str:
-    return json.dumps(dict(items), ensure_ascii=False)
+def _json(plain: object) -> str:
+    return json.dumps(plain, ensure_ascii=False)

@@ -22,7 +22,6 @@ from trainer.season.plan import usual_plan
 from trainer.season.plan_text import keep_plan
 from trainer.window.standing import standing_of
 
-STARTS = {"octave-tone": 9.0, "level": 6.0}
 TIMES_MORE = 100
 """A programme is that much more than the answers of one learner that other rows look at."""
 ANSWERS_EACH, LEARNERS = 500, 150
@@ -34,15 +33,15 @@ PAGES = 5
 def roster_replay(scale: Scale, clock: Clock) -> Measured:
     """Measure the log of a programme replayed from nothing, then from its days kept, beside learner by learner."""
     with _programme(scale) as (path, store):
-        names, made_mb = store.learners(), peak_bytes() / 1e6
-        look = partial(replayed_all, store, names, starts=STARTS, today=TODAY)
+        names, made_mb = store.log.learners(), peak_bytes() / 1e6
+        look = partial(replayed_all, store, names, today=TODAY)
         first_s, again_s = (seconds_of(look, clock=clock) for _ in range(2))
         peak_mb = peak_bytes() / 1e6
         alone = [partial(_alone, store, name) for name in names[:ASKED_ALONE]]
         alone_s = median_s(alone, clock=clock) * len(names)
         with closing(sqlite3.connect(path)) as bare:
             bare_s = seconds_of(lambda: _read_all(bare), clock=clock)
-        answers = store.count()
+        answers = store.log.count()
     note = (
         f"{answers} answers of {len(names)} learners; {again_s:.2f} s once their days are kept; "
         f"a bare read of the same rows {bare_s:.1f} s; {peak_mb:.0f} MB at most, {made_mb:.0f} MB before"
@@ -53,16 +52,16 @@ def roster_replay(scale: Scale, clock: Clock) -> Measured:
 def page(scale: Scale, clock: Clock) -> Measured:
     """Measure what a learner's progress page reads, trend and all, beside a bare read of their rows."""
     with _programme(scale) as (path, store):
-        names = store.learners()[:PAGES]
+        names = store.log.learners()[:PAGES]
         for name in names:
-            ear_of(store, name, starts=STARTS, today=TODAY)
+            ear_of(store, name, today=TODAY)
         now = datetime.combine(TODAY, time(12), tzinfo=UTC)
-        pages = [partial(standing_of, store, name, now=now, starts=STARTS) for name in names]
+        pages = [partial(standing_of, store, name, now=now) for name in names]
         pages[0]()
         page_s = median_s(pages, clock=clock)
         with closing(sqlite3.connect(path)) as bare:
             bare_s = median_s([partial(_read_learner, bare, name) for name in names], clock=clock)
-        note = f"the median of {len(names)} learners of {store.count() // len(store.learners())} answers each"
+        note = f"the median of {len(names)} learners of {store.log.count() // len(store.log.learners())} answers each"
     return Measured(1e3 * page_s, 1e3 * bare_s, "bare read of the learner's rows", note)
 
 
@@ -72,7 +71,7 @@ def book(scale: Scale, clock: Clock) -> Measured:
         keep_plan(store, usual_plan(BEGINS.date()), now=BEGINS)
         make = partial(_write_book, store, path.parent)
         first_s, again_s = (seconds_of(make, clock=clock) for _ in range(2))
-        answers, learners, peak_mb = store.count(), len(store.learners()), peak_bytes() / 1e6
+        answers, learners, peak_mb = store.log.count(), len(store.log.learners()), peak_bytes() / 1e6
     note = (
         f"{answers} answers of {learners} learners, PDF and web page; {again_s:.0f} s once their days are kept; "
         f"{peak_mb:.0f} MB at most"
@@ -82,8 +81,8 @@ def book(scale: Scale, clock: Clock) -> Measured:
 
 def _write_book(store: Store, folder: Path) -> None:
     now = datetime.combine(TODAY, time(12), tzinfo=UTC)
-    catch_up(store, store.learners(), starts=STARTS, today=TODAY, now=now)
-    made = book_of(store, starts=STARTS, today=TODAY)
+    catch_up(store, store.log.learners(), today=TODAY, now=now)
+    made = book_of(store, today=TODAY)
     write_book_pdf(made, folder / "book.pdf")
     write_book_html(made, folder / "book.html")
 
@@ -100,7 +99,7 @@ def _programme(scale: Scale) -> Iterator[tuple[Path, Store]]:
 
 
 def _alone(store: Store, learner: str) -> None:
-    replay(store.attempts(learner=learner), STARTS)
+    replay(store.log.attempts(learner=learner))
 
 
 def _read_all(bare: sqlite3.Connection) -> int:

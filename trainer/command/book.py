@@ -44,12 +44,12 @@ def _made(title: str) -> "Book":
 
     assembly = Assembly(environ=os.environ)
     with assembly.open_store() as store:
-        works = ("Replaying the answers", store.count()), ("Working out", len(roster_of(store).present))
+        works = ("Replaying the answers", store.log.count()), ("Working out", len(roster_of(store).present))
         with told_bars(*works) as (heard, told):
-            now, starts = assembly.now(), assembly.starts
+            now = assembly.now()
             learners = [member.learner for member in roster_of(store).present]
-            catch_up(store, learners, starts=starts, today=now.date(), now=now, heard=heard)
-            return book_of(store, starts=starts, today=now.date(), title=title, heard=heard, told=told)
+            catch_up(store, learners, today=now.date(), now=now, heard=heard)
+            return book_of(store, today=now.date(), title=title, heard=heard, told=told)
 
 
 def _write(made: "Book", file: Path) -> None:

@@ -139,12 +139,13 @@ def drill_in_terminal(learner: str, wishes: Wishes, wave: Path | None) -> None:
 
 def _gone_on_with(assembly: "Assembly", store: "Store", learner: str) -> "Sitting | None":
     """Return the learner's open sitting if there is one and they want to go on with it."""
+    from trainer.progress.sittings import answered_of
     from trainer.text.drill import wants_to_go_on
 
     sitting = assembly.open_sitting(store, learner)
     if sitting is None:
         return None
-    answered = len(assembly.marks(store, sitting))
+    answered = len(answered_of(store, sitting))
     return sitting if wants_to_go_on(answered, sitting.count, ask=ask, say=click.echo) else None
 
 
@@ -184,7 +185,8 @@ def _sitting_of(assembly: "Assembly", learner: str, wishes: Wishes, plan: "Plan"
 
 def run_text_drill(assembly: "Assembly", store: "Store", block: "Block", wave: Path | None) -> None:
     """Run a block in the terminal on the device, or on files; the listening level is kept for next time."""
-    from trainer.assembly import LEVEL_SETTING, chosen_player, start_level_db
+    from trainer.playback.choice import chosen_player
+    from trainer.progress.listening_level import keep_level, start_level_db
     from trainer.text.answering import Answering
     from trainer.text.drill import TextDrill
 
@@ -197,4 +199,4 @@ def run_text_drill(assembly: "Assembly", store: "Store", block: "Block", wave: P
         TextDrill(block, answering, now=assembly.now).run()
     finally:
         player.close()
-        store.set_setting(block.learner, LEVEL_SETTING, answering.level_db)
+        keep_level(store, block.learner, level_db=answering.level_db)

@@ -46,8 +46,8 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
         If there are none, while others have some; or if nothing was answered on that setup.
     """
     with assembly.open_store() as store:
-        tallies = store.tallies(learner=learner)
-        known = store.learners()
+        tallies = store.sums.tallies(learner=learner)
+        known = store.log.learners()
         if not tallies and known:
             roster = roster_of(store)
             names = ", ".join(map(roster.shown, known))
@@ -61,7 +61,6 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
             ear = ear_figures_of(
                 store,
                 learner,
-                starts=assembly.starts,
                 today=assembly.now().date(),
                 tallies=tallies,
                 heard=heard,
@@ -71,9 +70,9 @@ def figures_read(assembly: Assembly, learner: str, *, setup: str = "") -> Figure
 
 def _on_setup(store: Store, learner: str, setup: str, untold: frozenset[str]) -> list[Attempt]:
     """Return what was answered on a listening setup."""
-    chosen = list(store.attempts(learner=learner, setup=setup))
+    chosen = list(store.log.attempts(learner=learner, setup=setup))
     if not chosen:
-        named = sorted({attempt.setup for attempt in store.attempts(learner=learner) if attempt.setup})
+        named = sorted({attempt.setup for attempt in store.log.attempts(learner=learner) if attempt.setup})
         there_are = f"there are some on {', '.join(named)}" if named else "no answer names one"
         raise Refused(f"there are no answers by {learner!r} on the setup {setup!r}; {there_are}")
     return [attempt for attempt in chosen if attempt.block not in untold]
@@ -82,5 +81,5 @@ def _on_setup(store: Store, learner: str, setup: str, untold: frozenset[str]) ->
 def _of(chosen: list[Attempt], assembly: Assembly) -> Figures:
     """Return the figures that some attempts give by themselves."""
     now = assembly.now()
-    ear = ear_figures_of_attempts(chosen, starts=assembly.starts, today=now.date())
+    ear = ear_figures_of_attempts(chosen, today=now.date())
     return Figures(ear, tallies_of(chosen), tuple(recent_among(chosen, now=now)))

@@ -24,12 +24,12 @@ def export(file: Path, learner: str | None, with_records: bool) -> None:
         _check_records_wanted(file, learner)
     with opened() as (_, store), into_file(file):
         if with_records:
-            records = store.records()
-            written = write_jsonl(store.attempts(), file, records)
+            records = store.records.all()
+            written = write_jsonl(store.log.attempts(), file, records)
             click.echo(f"{written} attempts and {len(records)} records are in {file}")
             return
         chosen = None if learner is None else roster_of(store).named(learner).learner
-        written = export_attempts(store.attempts(learner=chosen), file)
+        written = export_attempts(store.log.attempts(learner=chosen), file)
     click.echo(f"{written} attempts are in {file}")
 
 

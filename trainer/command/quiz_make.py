@@ -102,15 +102,18 @@ def list_quizzes() -> None:
     """List the quizzes, the newest first, and how many took each."""
     from rich.table import Table
 
-    from trainer.season.quiz import quizzes_of
+    from trainer.season.quiz import quizzes_of, unreadable_quizzes
     from trainer.season.quiz_marking import sheets_of
 
     with opened() as (_, store):
         table = Table("quiz", "title", "made", "items", "taken by", box=None, padding=(0, 2, 0, 0))
         quizzes = quizzes_of(store)
         for one in quizzes:
-            taken = len(sheets_of(store.attempts(quiz=one.uid)))
+            taken = len(sheets_of(store.log.attempts(quiz=one.uid)))
             table.add_row(one.code, one.title, f"{one.made_at:%Y-%m-%d}", str(len(one.items)), str(taken))
+        unreadable = unreadable_quizzes(store)
+    for quiz in unreadable:
+        click.echo(f"{quiz.title} cannot be read: {quiz.reason}.")
     if quizzes:
         Console().print(table)
     else:

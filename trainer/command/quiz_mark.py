@@ -14,7 +14,7 @@ from trainer.refusal import Refused
 
 if TYPE_CHECKING:
     from trainer.assembly import Assembly
-    from trainer.practice.exercise import Answer
+    from trainer.practice.values import Answer
     from trainer.progress.store import Store
     from trainer.season.answer_files import Returned
     from trainer.season.quiz import Quiz
@@ -41,7 +41,7 @@ def mark(quiz: str, files: tuple[Path, ...], learner: str | None) -> None:
         returned = [one for file in files for one in _read(store, found, file, assembly)]
         if learner is not None:
             returned.append(_typed(store, found, learner, assembly))
-        sheets, fresh = mark(store, found, returned)
+        sheets, fresh = mark(store, found, returned, assembly.catalogue.exercises)
     for sheet in sheets:
         click.echo(f"{sheet.learner}: {percent(score_of(found, sheet))}")
     already = len(returned) - fresh
@@ -63,7 +63,7 @@ def results(quiz: str, as_json: bool, learner: str | None) -> None:
 
     with opened() as (_, store):
         found = named(store, quiz)
-        attempts = list(store.attempts(quiz=found.uid))
+        attempts = list(store.log.attempts(quiz=found.uid))
         name = "" if learner is None else known_as(store, learner)
         names = shown_names(store)
     if not attempts:
@@ -93,7 +93,7 @@ def results(quiz: str, as_json: bool, learner: str | None) -> None:
 @click.option("--sittings", type=click.IntRange(1, 20), help="How many in all.  [default: one more]")
 def allow(quiz: str, learner: str, sittings: int | None) -> None:
     """Allow LEARNER another sitting of a quiz."""
-    from trainer.season.quiz import allow_sittings, sittings_taken
+    from trainer.season.quiz_sittings import allow_sittings, sittings_taken
 
     with opened() as (assembly, store):
         found, name = named(store, quiz), known_as(store, learner)
@@ -104,7 +104,8 @@ def allow(quiz: str, learner: str, sittings: int | None) -> None:
 
 def _read(store: "Store", found: "Quiz", path: Path, assembly: "Assembly") -> "list[Returned]":
     """Return the answers in a file, each under the name their learner's answers are kept under."""
-    from trainer.season.answer_files import read_answers, read_table
+    from trainer.season.answer_files import read_answers
+    from trainer.season.answer_tables import read_table
 
     readers = {
         ".csv": lambda: read_table(found, path, at=assembly.now()),
@@ -117,16 +118,17 @@ def _read(store: "Store", found: "Quiz", path: Path, assembly: "Assembly") -> "l
 
 def _typed(store: "Store", found: "Quiz", learner: str, assembly: "Assembly") -> "Returned":
     """Ask for somebody's answers, item by item."""
-    from trainer.practice.fields import read_whole
     from trainer.season.answer_files import Returned
+    from trainer.season.answer_tables import HOW_TO_TYPE, numbers_of_sheet, read_typed
 
     name = known_as(store, learner)
-    click.echo("One answer a line, as in: 500 boost. An empty line is no answer.")
+    click.echo(f"{HOW_TO_TYPE} An empty line is no answer.")
     answers: dict[int, Answer] = {}
+    numbers = numbers_of_sheet(found)
     for item in found.items:
         while said := (ask(f"{item.number}. {item.question.text} ") or "").strip():
             try:
-                answers[item.number] = read_whole(item.question.fields, said)
+                answers[item.number] = read_typed(item.question, said, numbers)
                 break
             except Refused as why:
                 click.echo(f"{why}.")

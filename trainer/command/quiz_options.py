@@ -15,9 +15,9 @@ FILE = click.Path(path_type=Path, dir_okay=False)
 
 def named(store: "Store", typed: str) -> "Quiz":
     """Return the quiz that was typed; the newest where nothing was."""
-    from trainer.season.quiz import quiz_named, quizzes_of
+    from trainer.season.quiz import quiz_named, quizzes_of, unreadable_quizzes
 
-    return quiz_named(quizzes_of(store), typed)
+    return quiz_named(quizzes_of(store), typed, unreadable=unreadable_quizzes(store))
 
 
 def known_as(store: "Store", typed: str) -> str:

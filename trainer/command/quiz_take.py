@@ -8,7 +8,7 @@ import click
 
 from trainer.command.options import learner_name, opened, this_learner
 from trainer.command.quiz_options import FILE, QUIZ, known_as, named
-from trainer.practice.exercise import Answer
+from trainer.practice.values import Answer
 
 
 @click.command()
@@ -47,10 +47,12 @@ def take(quiz: str, learner: str, wave: Path | None, out: Path | None) -> None:
 
 
 def _take_sealed(path: Path, learner: str, wave: Path | None, out: Path | None) -> None:
-    from trainer.assembly import FIRST_START_DB, Assembly, chosen_player
+    from trainer.assembly import Assembly
     from trainer.command.asking import ask
     from trainer.command.drill import WAVES
     from trainer.playback.care import CAUTION
+    from trainer.playback.choice import chosen_player
+    from trainer.progress.listening_level import FIRST_START_DB
     from trainer.season.answer_files import begun_answers, write_answers
     from trainer.season.sealed_pack import open_pack
     from trainer.text.answering import Answering

@@ -47,7 +47,7 @@ def show(as_json: bool) -> None:
     with opened() as (assembly, store):
         plan, today = _the_plan(store), assembly.now().date()
         with told_bar("Reading the answers", len(roster_of(store).present)) as told:
-            standings = standings_of(store, plan, starts=assembly.starts, today=today, told=told)
+            standings = standings_of(store, plan, today=today, told=told)
     if as_json:
         everybody = list(map(_standing_data, standings))
         click.echo(json.dumps(plan_data(plan, today) | {"learners": everybody}, ensure_ascii=False))
@@ -145,7 +145,7 @@ def aims(learner: str | None, as_json: bool) -> None:
             from trainer.season.roster import roster_of
 
             member = roster_of(store).named(learner)
-            (standing,) = standings_of(store, plan, starts=assembly.starts, today=today, members=[member])
+            (standing,) = standings_of(store, plan, today=today, members=[member])
     if as_json:
         data = plan_data(plan, today) if learner is None else _standing_data(standing)
         click.echo(json.dumps(data, ensure_ascii=False))
@@ -189,10 +189,10 @@ def _week(plan: "SeasonPlan", week: int, today: date) -> str:
 
 
 def _aims_table(plan: "SeasonPlan", today: date) -> Table:
-    from trainer.dsp.octave_bands import NOMINAL_HZ
+    from trainer.practice.band_scale import OCTAVE_SCALE
 
     table = Table(title="T75 aimed at, in dB, by octave band in Hz", title_justify="left", box=None)
-    for heading in ("week", *(f"{band_hz:g}" for band_hz in NOMINAL_HZ)):
+    for heading in ("week", *(f"{band_hz:g}" for band_hz in OCTAVE_SCALE.names_hz)):
         table.add_column(heading, no_wrap=True)
     for week in range(1, plan.weeks + 1):
         table.add_row(_week(plan, week, today), *(f"{size_db:.1f}" for size_db in plan.aims_in(week)))
@@ -207,7 +207,7 @@ def _standings_table(standings: Sequence["LearnerStanding"]) -> Table:
 
 
 def _learner_table(standing: "LearnerStanding") -> Table:
-    from trainer.practice.fields import band_label
+    from trainer.practice.band_scale import band_label
     from trainer.progress.ear_words import TOO_EARLY
     from trainer.progress.figures.reaching import standing_of
 

@@ -58,7 +58,7 @@ def check(learner: str, name: str, device: str, seed: int | None) -> None:
             )
         before = next((one for one in setups_of(store, who) if one.name == called), None)
         calibration = None if before is None else before.calibration
-        made = Setup(called, device, verdict.usable_hz, assembly.now(), calibration)
+        made = Setup(called, device, verdict.usable_hz, assembly.now(), calibration, verdict.heard_below_db)
         keep_setup(store, who, made)
         click.echo(f"{made.name} plays {bands_words(made.usable_hz)}. You listen on it from now on.")
 
@@ -67,7 +67,8 @@ def check(learner: str, name: str, device: str, seed: int | None) -> None:
 @LEARNER
 def list_setups(learner: str) -> None:
     """List your setups; the one you listen on is marked."""
-    from trainer.assembly import Assembly, start_level_db
+    from trainer.assembly import Assembly
+    from trainer.progress.listening_level import start_level_db
     from trainer.progress.setups import bands_words, chosen_setup, setups_of
 
     name = kept_name(learner)
@@ -152,8 +153,9 @@ def _at_the_device(
     """Give what a check needs, the sound device opened; the listening level is kept for next time."""
     from numpy.random import default_rng
 
-    from trainer.assembly import LEVEL_SETTING, Assembly, start_level_db
+    from trainer.assembly import Assembly
     from trainer.playback.device import open_player, prepare_process
+    from trainer.progress.listening_level import keep_level, start_level_db
     from trainer.text.setup_check import SetupCheck
 
     assembly = Assembly(environ=os.environ)
@@ -166,4 +168,4 @@ def _at_the_device(
             yield assembly, store, front_end
         finally:
             player.close()
-            store.set_setting(learner, LEVEL_SETTING, front_end.level_db)
+            keep_level(store, learner, level_db=front_end.level_db)

@@ -32,7 +32,7 @@ CEILING = np.float32(db_to_ratio(CEILING_DB))
 
 
 class Loop:
-    """Up to three versions of one loop, rendered a buffer at a time.
+    """The versions of one loop, rendered a buffer at a time.
 
     The methods are those of :class:`trainer.playback.player.Player`; a player for a device adds when
     ``render`` is called and where the frames go.

@@ -1,4 +1,4 @@
-"""A player, as every shell sees it: up to three versions of one loop, flipped between in step."""
+"""A player, as every shell sees it: the versions of one loop, flipped between in step."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,6 +15,37 @@ class Version(Enum):
     PLAIN = "plain"
     CHANGED = "changed"
     YOURS = "your answer"
+    ALONE_PLAIN = "plain alone"
+    ALONE_CHANGED = "changed alone"
+
+    @property
+    def is_alone(self) -> bool:
+        """Whether the target of the change sounds alone, without the rest of the mix."""
+        return self in _TOGETHER
+
+    @property
+    def together(self) -> "Version":
+        """The same with the rest of the mix."""
+        return _TOGETHER.get(self, self)
+
+    @property
+    def alone(self) -> "Version":
+        """The same without the rest of the mix (of the learner's own answer: the change that was made)."""
+        return _ALONE.get(self, self)
+
+    @property
+    def flipped(self) -> "Version":
+        """What a flip goes to: changed from plain, plain from changed, changed from the learner's own answer."""
+        other = Version.PLAIN if self.together is Version.CHANGED else Version.CHANGED
+        return other.alone if self.is_alone else other
+
+
+_TOGETHER = {Version.ALONE_PLAIN: Version.PLAIN, Version.ALONE_CHANGED: Version.CHANGED}
+_ALONE = {
+    Version.PLAIN: Version.ALONE_PLAIN,
+    Version.CHANGED: Version.ALONE_CHANGED,
+    Version.YOURS: Version.ALONE_CHANGED,
+}
 
 
 class NoDevice(Refused):  # it is an answer, not a fault: the caller offers another player

@@ -13,6 +13,8 @@ FILE_NAMES: dict[Version, str] = {
     Version.PLAIN: "plain.wav",
     Version.CHANGED: "changed.wav",
     Version.YOURS: "your-answer.wav",
+    Version.ALONE_PLAIN: "alone-plain.wav",
+    Version.ALONE_CHANGED: "alone-changed.wav",
 }
 
 
@@ -62,8 +64,9 @@ class WaveFilePlayer(SilentPlayer):
         """Where to listen, in one sentence; nothing as long as nothing is loaded."""
         if not self._files:
             return ""
-        names = " and ".join(path.name for path in self._files.values())
-        return f"Listen to {names} in {self._folder.resolve()}."
+        *names, last = (path.name for path in self._files.values())
+        listed = f"{', '.join(names)} and {last}" if names else last
+        return f"Listen to {listed} in {self._folder.resolve()}."
 
     @property
     def problem(self) -> str:

@@ -5,7 +5,7 @@ by a rule of its own (ours, where no source is named) when it is heard.
 """
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 import numpy as np
 
@@ -15,11 +15,9 @@ from trainer.dsp.fades import seamless
 from trainer.dsp.octave_bands import NOMINAL_HZ, band_powers_over_time
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.change import Process, Stems
+from trainer.practice.listening import Listening
 from trainer.practice.onsets import marked_onsets_per_s
 from trainer.sound import Sound
-
-if TYPE_CHECKING:
-    from trainer.practice.listening import Listening
 
 JUST_NOTICED_S = 0.028
 """The asynchrony of a late part just noticed in a band of several instruments: 28 ms late, 23 ms early; drums 19 to
@@ -49,7 +47,7 @@ class Delay:
         """Return every stem late by the delay; what runs over the loop's end comes round to its start."""
         return {key: delayed(sound, delay_s=self.delay_s) for key, sound in stems.items()}
 
-    def is_heard(self, excerpt: Excerpt, target: str, listening: "Listening") -> bool:
+    def is_heard(self, excerpt: Excerpt, target: str, listening: Listening) -> bool:
         """Return whether the target's onsets, and those of the others, mark the time well enough.
 
         The delay is at least what is just noticed; every two seconds an onset of the target stands out of all
@@ -90,7 +88,7 @@ class PairedMicrophones:
         far = delayed(sound, delay_s=late_s).samples * np.float32(-softer if self.is_inverted else softer)
         return Sound((sound.samples + far) * np.float32(scale), sound.rate_hz)
 
-    def is_heard(self, excerpt: Excerpt, target: str, listening: "Listening") -> bool:
+    def is_heard(self, excerpt: Excerpt, target: str, listening: Listening) -> bool:
         """Return whether the inverted microphone is heard against the pair in phase."""
         return self.is_inverted and _moves_the_mix(
             self, replace(self, is_inverted=False), excerpt, target, listening
@@ -114,7 +112,7 @@ class Crossover:
 
         return {key: seamless(sound, through, run_in_s=self.RUN_IN_S) for key, sound in stems.items()}
 
-    def is_heard(self, excerpt: Excerpt, target: str, listening: "Listening") -> bool:
+    def is_heard(self, excerpt: Excerpt, target: str, listening: Listening) -> bool:
         """Return whether the inverted path is heard against both in phase."""
         return self.is_inverted and _moves_the_mix(
             self, replace(self, is_inverted=False), excerpt, target, listening
@@ -122,7 +120,7 @@ class Crossover:
 
 
 def _moves_the_mix(
-    inverted: Process, in_phase: Process, excerpt: Excerpt, target: str, listening: "Listening"
+    inverted: Process, in_phase: Process, excerpt: Excerpt, target: str, listening: Listening
 ) -> bool:
     """Return whether some usable band of the mix moves the same way in enough of the windows.
 

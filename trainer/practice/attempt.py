@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-Value = str | float
-"""What one field of an answer holds: a key of an option, or a number (a band's nominal hertz, decibels)."""
+from trainer.practice.evidence import Evidence
+from trainer.practice.values import Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,14 +24,14 @@ class Attempt:
         How big the hidden change was.
     target
         ``mix``, or the key of the section or part that the question named; empty where naming it was the question.
-    bands
-        The octave bands it counts for, nominal hertz to weight; the weights sum to 1.
     right_answer, given_answer
         Field key to value. ``given_answer`` is empty when the learner gave up.
-    options
-        Field key to the options that were offered, in their order.
+    asked
+        The fields with what was on offer, as JSON: the same text for the same question, kept once.
     marks, score, right
-        The mark of each field from 0 to 1, their combination, and whether all of it was right.
+        The mark of each field from 0 to 1, the answer's mark, and whether all of it was right.
+    evidence
+        What it says about an ear: all that figures of the learner are made from. Empty where it says nothing.
     response_s, flips
         From the first sound to the answer, and how often plain and changed were exchanged.
     setup
@@ -53,13 +53,13 @@ class Attempt:
     size: float
     unit: str
     target: str
-    bands: Mapping[float, float]
     right_answer: Mapping[str, Value]
     given_answer: Mapping[str, Value]
-    options: Mapping[str, tuple[Value, ...]]
+    asked: str
     marks: Mapping[str, float]
     score: float
     right: bool
+    evidence: tuple[Evidence, ...]
     response_s: float
     flips: int
     setup: str

@@ -18,6 +18,7 @@ from trainer.dsp import equaliser
 from trainer.dsp.dynamics import ACTIVE_RANGE_DB
 from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, Band
 from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.listening import FEWEST_LANES as FEWEST_LANES
 from trainer.sound import RATE_HZ
 
 MOVED_DB = 1.0
@@ -30,8 +31,6 @@ FLOOR_DB = -40.0
 """How far below the mix's mean power a band's power may lie and still be heard."""
 COMPRESSED_SHARE = 0.3
 """The same for a compressor, whose prediction is rougher: a slow one moves less than its sketch."""
-FEWEST_LANES = 3
-"""How many octave bands a target must offer to be asked about."""
 FEWEST_CHOICES = 2
 """How many sections or stems must be on offer for "which" to be a question."""
 LEAST_WEIGHT = 0.1

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from trainer.dsp.octave_bands import octave
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
 
 
 @dataclass(frozen=True, slots=True)

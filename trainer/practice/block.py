@@ -12,9 +12,12 @@ from typing import Protocol
 from trainer import __version__
 from trainer.practice.attempt import Attempt
 from trainer.practice.deal import Rep
-from trainer.practice.exercise import Answer
-from trainer.practice.grading import Grade, grade
+from trainer.practice.evidence import Evidence, bands_of, in_quiz
+from trainer.practice.exercise import Grade
+from trainer.practice.grading import evidence_of, grade
+from trainer.practice.question_text import asked_text
 from trainer.practice.sitting import Sitting
+from trainer.practice.values import Answer
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +40,8 @@ class Mark:
 
 def mark_of(attempt: Attempt) -> Mark:
     """Return the mark that an attempt left behind."""
-    return Mark(attempt.exercise, attempt.bands, Grade(attempt.marks, attempt.score, attempt.right))
+    grade = Grade(attempt.marks, attempt.score, attempt.right)
+    return Mark(attempt.exercise, bands_of(attempt.evidence), grade)
 
 
 def listen_for(marks: Iterable[Mark]) -> float | None:
@@ -163,15 +167,16 @@ class Block:
 
         Raises
         ------
-        ValueError
+        Refused
             If the answer does not fit the fields.
         Exception
             Whatever ``remember`` raises. In both cases nothing is counted, and the rep can be answered again.
         """
         rep = self.rep
-        outcome = Outcome(rep, given, grade(given, rep.answer, rep.question))
-        self._remember(self._attempt(outcome))
-        self.marks.append(Mark(rep.exercise.key, rep.bands, outcome.grade))
+        outcome = Outcome(rep, given, grade(given, rep.answer, rep.question, rep.exercise))
+        attempt = self._attempt(outcome)
+        self._remember(attempt)
+        self.marks.append(mark_of(attempt))
         self._rep = None
         return outcome
 
@@ -189,16 +194,24 @@ class Block:
             size=rep.question.size,
             unit=rep.exercise.ladder.unit,
             target=rep.question.target,
-            bands=rep.bands,
             right_answer=rep.answer,
             given_answer=outcome.given or {},
-            options={field.key: field.options for field in rep.question.fields},
+            asked=asked_text(rep.question),
             marks=outcome.grade.marks,
             score=outcome.grade.score,
             right=outcome.grade.right,
+            evidence=self._evidence(outcome),
             response_s=(now - (self._heard_at or now)).total_seconds(),
             flips=self._flips,
             setup=self._setup,
             quiz_item=self._quiz_items[self.number - 1] if self._quiz_items else "",
             version=__version__,
         )
+
+    def _evidence(self, outcome: Outcome) -> tuple[Evidence, ...]:
+        """Return what an answer says about the ear; a quiz's is kept apart."""
+        rep = outcome.rep
+        evidence = evidence_of(
+            rep.exercise, outcome.given, rep.answer, rep.question, bands=rep.bands, grade=outcome.grade
+        )
+        return in_quiz(evidence) if self.is_quiz else evidence

@@ -4,16 +4,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-import numpy as np
 from numpy.random import Generator, SeedSequence, default_rng
 
-from trainer.dsp.octave_bands import NOMINAL_HZ, band_powers_over_time
+from trainer.dsp.octave_bands import band_powers_over_time
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.shows import Show
 from trainer.practice import audibility, fairness
 from trainer.practice.change import Change, changed_mix
-from trainer.practice.exercise import Answer, Draw, Exercise, Focus, Question, Scope, Unhearable
+from trainer.practice.exercise import Draw, Exercise, Focus, Question, Scope, Unhearable
+from trainer.practice.listening import Listening
 from trainer.practice.rep_code import RepSpec, encode
+from trainer.practice.values import Answer
 from trainer.refusal import Refused
 from trainer.sound import Sound
 
@@ -25,7 +26,12 @@ EXCERPTS_TRIED = 12
 class Rep:
     """One question, ready to be heard and answered.
 
-    ``bands`` are the octave bands it counts for (nominal hertz to weight, strongest first).
+    Attributes
+    ----------
+    base
+        The plain mix before its loudness was set: the excerpt's, or what the exercise's setting made of it.
+    bands
+        The octave bands it counts for, nominal hertz to weight, strongest first.
     """
 
     spec: RepSpec
@@ -34,6 +40,7 @@ class Rep:
     question: Question
     answer: Answer
     change: Change
+    base: Sound
     plain: Sound
     changed: Sound
     bands: Mapping[float, float]
@@ -49,15 +56,15 @@ class Rep:
             return self.changed
         change = self.exercise.change(given, self.question, self.excerpt)
         return _fair(
-            self.exercise, self.excerpt, changed_mix(change, self.excerpt), _chance(self.spec, "answer")
+            self.exercise, self.base, changed_mix(change, self.excerpt), _chance(self.spec, "answer")
         )[1]
 
 
 def deal(spec: RepSpec, exercise: Exercise, show: Show) -> Rep:
     """Return the rep of a spec: the same for the same spec, wherever and whenever.
 
-    Where the change could not be heard on an excerpt another excerpt is taken, for the same band: a band
-    that was skipped would tell.
+    The excerpt comes first: one on which nothing of this size could be asked is left for another, whatever was to be
+    asked on it. What is then asked is drawn from what is on offer there.
 
     Raises
     ------
@@ -84,8 +91,9 @@ def deal(spec: RepSpec, exercise: Exercise, show: Show) -> Rep:
 
 def _check_band(focus: Focus) -> None:
     """Refuse a band that the setup cannot play."""
-    if focus.band_hz is not None and focus.band_hz not in focus.usable_hz:
-        usable = ", ".join(f"{name_hz:g}" for name_hz in focus.usable_hz)
+    usable_hz = focus.listening.usable_hz
+    if focus.band_hz is not None and focus.band_hz not in usable_hz:
+        usable = ", ".join(f"{name_hz:g}" for name_hz in usable_hz)
         raise Refused(
             f"the octave band {focus.band_hz:g} Hz is not one that this listening setup can play; it plays "
             f"{usable} Hz"
@@ -114,23 +122,24 @@ def _deal_on_scope(excerpt: Excerpt, spec: RepSpec, exercise: Exercise, scope: S
     draw = exercise.draw(excerpt, focus, _chance(spec, "draw"))
     change = exercise.change(draw.answer, draw.question, excerpt)
     changed = changed_mix(change, excerpt)
-    bands = _bands(draw, excerpt, changed, usable_hz=focus.usable_hz)
-    plain, changed = _fair(exercise, excerpt, changed, _chance(spec, "trim"))
-    return Rep(spec, exercise, excerpt, draw.question, draw.answer, change, plain, changed, bands)
+    setting = exercise.setting(draw.question, excerpt)
+    base = changed_mix(setting, excerpt) if setting.edits else excerpt.mix
+    bands = _bands(draw, excerpt, changed, listening=focus.listening)
+    plain, changed = _fair(exercise, base, changed, _chance(spec, "trim"))
+    return Rep(spec, exercise, excerpt, draw.question, draw.answer, change, base, plain, changed, bands)
 
 
 def settled(spec: RepSpec, exercise: Exercise) -> Focus:
     """Return the spec's focus with what it left open drawn, evenly and before any excerpt is looked at."""
     rng, focus = _chance(spec, "focus"), spec.focus
     scope = exercise.scopes[rng.integers(len(exercise.scopes))]
-    band_hz = focus.usable_hz[rng.integers(len(focus.usable_hz))]
+    band_hz = focus.listening.usable_hz[rng.integers(len(focus.listening.usable_hz))]
     direction = int(rng.choice((1, -1)))
-    return Focus(
-        size=focus.size,
+    return replace(
+        focus,
         scope=focus.scope or scope,
         band_hz=focus.band_hz or band_hz,
         direction=focus.direction or direction,
-        usable_hz=focus.usable_hz,
     )
 
 
@@ -150,28 +159,22 @@ def _chance(spec: RepSpec, purpose: str) -> Generator:
     return default_rng(SeedSequence([spec.seed, 1 + _PURPOSES.index(purpose)]))
 
 
-def _fair(exercise: Exercise, excerpt: Excerpt, changed: Sound, rng: Generator) -> tuple[Sound, Sound]:
+def _fair(exercise: Exercise, base: Sound, changed: Sound, rng: Generator) -> tuple[Sound, Sound]:
     """Return the plain and the changed mix as they are played."""
-    reference = fairness.reference_of(excerpt.mix)
+    reference = fairness.reference_of(base)
     if exercise.level_is_question:
         return fairness.side_by_side(changed, reference)
     return fairness.matched(changed, reference, rng)
 
 
-def _bands(
-    draw: Draw, excerpt: Excerpt, changed: Sound, *, usable_hz: tuple[float, ...]
-) -> dict[float, float]:
-    """Return the bands the rep counts for.
-
-    A rep that asks for a band counts for that band, any other for the usable bands its change moved.
-    """
-    before, after = excerpt.band_powers_over_time("mix"), band_powers_over_time(changed)
-    heard = audibility.heard_bands(before, after) & audibility.among(usable_hz)
+def _bands(draw: Draw, excerpt: Excerpt, changed: Sound, *, listening: Listening) -> Mapping[float, float]:
+    """Return the octave bands the rep counts for: those it is drawn for, else those its change moved."""
     if draw.question.size == 0.0:
         return {}
-    if "band" in draw.answer:
-        asked = float(draw.answer["band"])
-        heard = heard[[NOMINAL_HZ.index(asked)]]
-    if not np.any(heard):
+    if draw.bands is not None:
+        return draw.bands
+    before, after = excerpt.band_powers_over_time("mix"), band_powers_over_time(changed)
+    moved = audibility.weights(before, after, usable_hz=listening.usable_hz)
+    if not moved:
         raise Unhearable("what was drawn moved no octave band enough")
-    return {asked: 1.0} if "band" in draw.answer else audibility.weights(before, after, usable_hz=usable_hz)
+    return moved

@@ -1,35 +1,50 @@
-"""Grading: one mark for each field, and one score, the same for every exercise."""
+"""Grading: an answer is checked against what was on offer, then worth what its exercise says."""
 
-import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
-from trainer.practice.exercise import Answer, Question
-
-
-@dataclass(frozen=True, slots=True)
-class Grade:
-    """What an answer was worth: ``marks`` field by field, ``score`` their product, ``right`` if all are 1."""
-
-    marks: Mapping[str, float]
-    score: float
-    right: bool
+from trainer.practice.evidence import Evidence
+from trainer.practice.exercise import AnswerGiven, Exercise, Grade, Question
+from trainer.practice.values import Answer, Value
+from trainer.refusal import Refused
 
 
-def grade(given: Answer | None, right: Answer, question: Question) -> Grade:
+def checked(given: Answer, question: Question) -> dict[str, Value]:
+    """Return an answer as its fields hold it.
+
+    Raises
+    ------
+    Refused
+        If a field is missing from the answer, or holds something that was not on offer.
+    """
+    for one in question.fields:
+        if one.key not in given:
+            raise Refused(f"the {one.title} was left out; on offer are {one.hint}")
+    return {one.key: one.checked(given[one.key]) for one in question.fields}
+
+
+def grade(given: Answer | None, right: Answer, question: Question, exercise: Exercise) -> Grade:
     """Return the grade of an answer; of none (the learner gave up), zero in every field.
 
     Raises
     ------
-    ValueError
+    Refused
         If a field is missing from the answer, or holds something that was not on offer.
     """
     if given is None:
-        return Grade({field.key: 0.0 for field in question.fields}, 0.0, right=False)
-    for field in question.fields:
-        if given.get(field.key) not in field.options:
-            came = repr(given[field.key]) if field.key in given else "nothing"
-            offered = ", ".join(field.label(option) for option in field.options)
-            raise ValueError(f"the {field.title} was answered with {came}; on offer are {offered}")
-    marks = {field.key: field.mark(given[field.key], right[field.key]) for field in question.fields}
-    return Grade(marks, math.prod(marks.values()), right=all(mark == 1.0 for mark in marks.values()))
+        return Grade({one.key: 0.0 for one in question.fields}, 0.0, right=False)
+    return exercise.grade(checked(given, question), right, question)
+
+
+def evidence_of(
+    exercise: Exercise,
+    given: Answer | None,
+    right: Answer,
+    question: Question,
+    *,
+    bands: Mapping[float, float],
+    grade: Grade,
+) -> tuple[Evidence, ...]:
+    """Return what a graded answer says about an ear."""
+    return exercise.evidence(
+        AnswerGiven(exercise.kind(question.scope), exercise.ladder, question, right, given, grade, bands)
+    )

@@ -19,7 +19,7 @@ from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.audibility import FLOOR_DB, mean_power
 from trainer.practice.change import MIX, Bell, Change, Compression, Level, Stems, changed_mix
 from trainer.practice.deal import Rep
-from trainer.practice.exercise import Answer
+from trainer.practice.values import Answer
 from trainer.sound import Sound
 
 FREQUENCIES = 401

@@ -2,7 +2,8 @@
 
 ``octave-tone.field-show.7KQ2-N4XT-…``: the exercise, the show, and ten bytes in base 32 (RFC 4648 alphabet):
 the seed, the size and what the rep is about (under a mask made from the seed), and a check of the whole.
-Where the listening setup cannot play all octave bands there are two bytes more, which say which it can.
+Where another listening is assumed than the standard one there are three bytes more, for the level and the octave bands
+that can be played, and ten more where there are thresholds of the learner's own.
 """
 
 import base64
@@ -11,22 +12,26 @@ import hashlib
 import struct
 from dataclasses import dataclass, replace
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.audibility import FEWEST_LANES
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.exercise import SCOPES, Focus
+from trainer.practice.listening import STANDARD, Listening
 from trainer.refusal import Refused
 
 SIZE_DECIMALS = 2
 MOST_SEED = 2**32 - 1
-EDITION = 2
+EDITION = 3
 """Goes up when the same code would sound another way; a code of another edition is refused."""
 
 _SCOPES = (None, *SCOPES)
-_BANDS = (None, *NOMINAL_HZ)
+_BANDS = (None, *OCTAVE_SCALE.names_hz)
 _DIRECTIONS = (None, 1, -1)
 _LAYOUT = struct.Struct(">IHBB")
-_USABLE = struct.Struct(">H")
-_LENGTHS = (_LAYOUT.size, _LAYOUT.size + _USABLE.size)
+_LISTENED = struct.Struct(">BH")
+_THRESHOLDS = struct.Struct(f"{len(OCTAVE_SCALE)}b")
+_LISTENED_LENGTHS = (0, _LISTENED.size, _LISTENED.size + _THRESHOLDS.size)
+_OLD_LISTENED_LENGTH = 2
+"""Of codes up to edition 2: they are known, to be refused as what they are."""
+_LENGTHS = tuple(_LAYOUT.size + more for more in (*_LISTENED_LENGTHS, _OLD_LISTENED_LENGTH))
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +65,7 @@ def encode(spec: RepSpec) -> str:
         16 * EDITION + about,
         _BANDS.index(focus.band_hz),
     )
-    packed += _packed_bands(focus.usable_hz)
+    packed += _packed_listening(focus.listening)
     masked = packed[:4] + _masked(packed[4:], seed=packed[:4])
     text = _letters(masked + _check(masked, spec.exercise, spec.show))
     return ".".join((spec.exercise, spec.show, "-".join(text[i : i + 4] for i in range(0, len(text), 4))))
@@ -82,8 +87,7 @@ def decode(code: str) -> RepSpec:
     masked, check = both[:-2], both[-2:]
     is_whole = len(masked) in _LENGTHS and check == _check(masked, exercise, show)
     packed = masked[:4] + _masked(masked[4:], seed=masked[:4]) if is_whole else b""
-    usable_hz = _unpacked_bands(packed[_LAYOUT.size :])
-    if not (is_whole and usable_hz):
+    if not is_whole:
         raise Refused(f"the rep code {code!r} was mistyped somewhere: its letters do not fit together")
     seed, size, about, band = _LAYOUT.unpack(packed[: _LAYOUT.size])
     if about // 16 != EDITION:
@@ -91,31 +95,46 @@ def decode(code: str) -> RepSpec:
             f"the rep code {code!r} was made by another version of Yardline (edition {about // 16} of the codes, "
             f"this one makes {EDITION}): the same code would sound another way here"
         )
+    listening = _unpacked_listening(packed[_LAYOUT.size :])
+    if listening is None or band >= len(_BANDS) or about % 16 // 4 >= len(_DIRECTIONS):
+        raise Refused(f"the rep code {code!r} was mistyped somewhere: its letters do not fit together")
     focus = Focus(
         size=size / 10**SIZE_DECIMALS,
         scope=_SCOPES[about % 4],
         band_hz=_BANDS[band],
         direction=_DIRECTIONS[about % 16 // 4],
-        usable_hz=usable_hz,
+        listening=listening,
     )
     return RepSpec(exercise=exercise, show=show, seed=seed, focus=focus)
 
 
-def _packed_bands(usable_hz: tuple[float, ...]) -> bytes:
-    """Return two bytes with a bit for each usable band, or nothing where all bands are usable."""
-    if usable_hz == NOMINAL_HZ:
+def _packed_listening(listening: Listening) -> bytes:
+    """Return the bytes of a listening; nothing of the standard one."""
+    if listening == STANDARD:
         return b""
-    return _USABLE.pack(sum(1 << NOMINAL_HZ.index(band_hz) for band_hz in usable_hz))
+    bits = sum(1 << OCTAVE_SCALE.place(band_hz) for band_hz in listening.usable_hz)
+    packed = _LISTENED.pack(round(listening.level_db_spl), bits)
+    return packed + (
+        _THRESHOLDS.pack(*map(round, listening.thresholds_db_spl)) if listening.thresholds_db_spl else b""
+    )
 
 
-def _unpacked_bands(packed: bytes) -> tuple[float, ...]:
-    """Return the usable bands, or nothing where these bytes say none that a code is made with."""
+def _unpacked_listening(packed: bytes) -> Listening | None:
+    """Return the listening of its bytes; None where they are those of none that a code is made with."""
     if not packed:
-        return NOMINAL_HZ
-    (bits,) = _USABLE.unpack(packed)
-    usable_hz = tuple(band_hz for place, band_hz in enumerate(NOMINAL_HZ) if bits >> place & 1)
-    is_made_so = len(usable_hz) >= FEWEST_LANES and _packed_bands(usable_hz) == packed
-    return usable_hz if is_made_so else ()
+        return STANDARD
+    if len(packed) not in _LISTENED_LENGTHS:
+        return None
+    level_db_spl, bits = _LISTENED.unpack(packed[: _LISTENED.size])
+    thresholds = packed[_LISTENED.size :]
+    usable_hz = (band_hz for place, band_hz in enumerate(OCTAVE_SCALE.names_hz) if bits >> place & 1)
+    try:
+        listening = Listening(
+            level_db_spl, tuple(usable_hz), _THRESHOLDS.unpack(thresholds) if thresholds else ()
+        )
+    except Refused:
+        return None
+    return listening if _packed_listening(listening) == packed else None
 
 
 def _letters(data: bytes) -> str:

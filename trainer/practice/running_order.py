@@ -7,11 +7,11 @@ from math import sqrt
 
 from numpy.random import Generator, default_rng
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.shows import Show
 from trainer.practice.ahead import Deal
 from trainer.practice.deal import Rep, deal
 from trainer.practice.exercise import Exercise, Focus
+from trainer.practice.listening import STANDARD, Listening
 from trainer.practice.rep_code import MOST_SEED, RepSpec
 from trainer.practice.sitting import Sitting
 from trainer.refusal import Refused
@@ -25,10 +25,10 @@ def around_start(
     place: int,  # noqa: ARG001 - as any proposal
     rng: Generator,
     *,
-    usable_hz: tuple[float, ...] = NOMINAL_HZ,
+    listening: Listening = STANDARD,
 ) -> Focus:
     """Propose a size around the start of the exercise's ladder, and leave all else open."""
-    return Focus(exercise.ladder.around_start(rng), usable_hz=usable_hz)
+    return Focus(exercise.ladder.around_start(rng), listening=listening)
 
 
 def deals_of(

@@ -14,8 +14,9 @@ from typing import Literal
 import numpy as np
 from numpy.random import Generator
 
-from trainer.dsp.octave_bands import NOMINAL_HZ, octave
+from trainer.dsp.octave_bands import octave
 from trainer.dsp.programme_noise import programme_noise
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.sound import RATE_HZ, Sound
 from trainer.units import seconds_to_frames
 
@@ -54,10 +55,14 @@ class Verdict:
         The bands that can be played and heard, low to high.
     false_alarms
         How often silence was heard as something.
+    heard_below_db
+        How far from the band's level in programme, dB (below 0), the softer of its two sounds was first heard, band by
+        band from the lowest; 0 where neither was.
     """
 
     usable_hz: tuple[float, ...]
     false_alarms: int
+    heard_below_db: tuple[float, ...]
 
     @property
     def is_trustworthy(self) -> bool:
@@ -67,7 +72,9 @@ class Verdict:
 
 def trials(rng: Generator) -> tuple[Trial, ...]:
     """Return the sounds of a check, in an order that nothing can be told from."""
-    sounds: list[Trial] = [Trial(what, band_hz) for band_hz in NOMINAL_HZ for what in ("tone", "noise")]
+    sounds: list[Trial] = [
+        Trial(what, band_hz) for band_hz in OCTAVE_SCALE.names_hz for what in ("tone", "noise")
+    ]
     sounds += [Trial("silence", 0.0)] * CATCHES
     return tuple(sounds[place] for place in rng.permutation(len(sounds)))
 
@@ -123,6 +130,14 @@ def level_in_programme_db(band_hz: float) -> float:
     return float(10.0 * math.log10(2.0 * np.sum(spectrum[inside]) / sound.frames**2))
 
 
+@lru_cache
+def level_among_octaves_db(band_hz: float) -> float:
+    """Return the level of an octave band in programme beside that of all ten together, dB (below 0)."""
+    levels_db = {name_hz: level_in_programme_db(name_hz) for name_hz in OCTAVE_SCALE.names_hz}
+    whole_db = 10.0 * math.log10(sum(10.0 ** (level / 10.0) for level in levels_db.values()))
+    return levels_db[band_hz] - whole_db
+
+
 def verdict_of(heard: Sequence[tuple[Trial, float | None]]) -> Verdict:
     """Return what a check tells.
 
@@ -131,13 +146,22 @@ def verdict_of(heard: Sequence[tuple[Trial, float | None]]) -> Verdict:
     heard
         Each trial with the place in its loop where it was heard, in seconds; None where it was not.
     """
-    by_band: Mapping[float, list[bool]] = {band_hz: [] for band_hz in NOMINAL_HZ}
+    by_band: Mapping[float, list[bool]] = {band_hz: [] for band_hz in OCTAVE_SCALE.names_hz}
     for trial, at_s in heard:
         if trial.what != "silence":
             by_band[trial.band_hz].append(at_s is not None and is_in_time(at_s))
     usable = tuple(band_hz for band_hz, well in by_band.items() if well and all(well))
     alarms = sum(trial.what == "silence" and at_s is not None for trial, at_s in heard)
-    return Verdict(usable, alarms)
+    return Verdict(usable, alarms, tuple(_heard_below_db(band_hz, heard) for band_hz in by_band))
+
+
+def _heard_below_db(band_hz: float, heard: Sequence[tuple[Trial, float | None]]) -> float:
+    """Return how far below its level in programme a band was first heard; a press comes a moment after hearing."""
+    here = [at_s for trial, at_s in heard if trial.band_hz == band_hz and trial.what != "silence"]
+    levels_db = [
+        float(below_end_db(at_s - REACTION_S)) for at_s in here if at_s is not None and at_s >= REACTION_S
+    ]
+    return min(levels_db, default=0.0)
 
 
 def is_in_time(at_s: float) -> bool:

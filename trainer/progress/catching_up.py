@@ -14,7 +14,6 @@ from typing import Any
 from trainer.progress.replay import Heard, made_by_of
 from trainer.progress.roster_replay import replayed_all
 from trainer.progress.store import Store, open_store
-from trainer.progress.thresholds.ear import Starts
 
 WORTH_IT = 50_000
 """Of so many answers on a process pays for its start."""
@@ -25,7 +24,6 @@ def catch_up(
     store: Store,
     learners: Sequence[str],
     *,
-    starts: Starts,
     today: date,
     now: datetime,
     heard: Heard = lambda _: None,
@@ -40,18 +38,18 @@ def catch_up(
     cores
         How many processes; as many as the machine has cores where none is given.
     """
-    made_by = made_by_of(starts)
+    made_by = made_by_of()
     unkept = [
-        name for name in learners if not store.kept_days(name, made_by=made_by, before=today, only_last=True)
+        name for name in learners if not store.ears.kept(name, made_by=made_by, before=today, only_last=True)
     ]
     processes = cores or os.cpu_count() or 1
-    if processes < 2 or len(unkept) < processes or store.count() < WORTH_IT:
+    if processes < 2 or len(unkept) < processes or store.log.count() < WORTH_IT:
         return
     context = multiprocessing.get_context("spawn")
     counts, total = context.Queue(), 0
     with ProcessPoolExecutor(processes, context, _take, (counts,)) as pool:
         shares = [unkept[first::processes] for first in range(processes)]
-        works = [pool.submit(_replay, store.address, share, dict(starts), today, now) for share in shares]
+        works = [pool.submit(_replay, store.address, share, today, now) for share in shares]
         while wait(works, timeout=LOOKED_S).not_done:
             while not counts.empty():
                 total += counts.get()
@@ -66,7 +64,7 @@ def _take(queue: Any) -> None:
     _told.append(queue)
 
 
-def _replay(place: str, learners: Sequence[str], starts: Starts, today: date, now: datetime) -> None:
+def _replay(place: str, learners: Sequence[str], today: date, now: datetime) -> None:
     heard_before = 0
 
     def heard(count: int) -> None:
@@ -75,4 +73,4 @@ def _replay(place: str, learners: Sequence[str], starts: Starts, today: date, no
         heard_before = count
 
     with open_store(place, now=now) as store:
-        replayed_all(store, learners, starts=starts, today=today, heard=heard)
+        replayed_all(store, learners, today=today, heard=heard)

@@ -6,11 +6,13 @@ ten octave bands, on the mix, comes every day. The rule is a simple one: spacing
 (N. J. Cepeda et al., Psychological Bulletin 132, 2006); how far that holds for listening is not known.
 """
 
-from collections.abc import Container, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from trainer.practice.attempt import Attempt
+from trainer.practice.change import MIX
+from trainer.practice.exercise import Exercise
 from trainer.progress.figures.intervals import TooFew
 from trainer.progress.figures.response_times import response_times
 from trainer.progress.thresholds.ear import Ear
@@ -115,6 +117,16 @@ def plan_of(
         return Plan(standing[:MOST_EXERCISES], min(count, FIRST_REPS))
     chosen = [due for due in standing if due.is_due][:room]
     return Plan(tuple(chosen) or standing[:1], count)
+
+
+def plan_among(
+    ear: Ear, exercises: Mapping[str, Exercise], *, today: date, minutes: float, rep_s: float
+) -> Plan:
+    """Return the block for today; what tells of all octave bands, on the mix, comes first and every day."""
+    tells_of_all_bands = [key for key in exercises if MIX in exercises[key].scopes]
+    others = [key for key in exercises if key not in tells_of_all_bands]
+    keys = (*tells_of_all_bands, *others)
+    return plan_of(ear, keys, today=today, minutes=minutes, rep_s=rep_s, daily=tells_of_all_bands)
 
 
 def rep_s_of(recent: Sequence[Attempt]) -> float:

@@ -8,24 +8,24 @@ from itertools import groupby
 
 import numpy as np
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.figures.holes import Hole, holes_of
 from trainer.progress.figures.improvement import Improvement, TooEarly, improvement_of
+from trainer.progress.figures.own_figures import OwnFigure, own_figures
 from trainer.progress.figures.smallest_changes import SmallestChange, smallest_changes
 from trainer.progress.replay import Heard, Replayed, every_day, replayed
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally, tallies_of
-from trainer.progress.thresholds.asked import answered_in
 from trainer.progress.thresholds.belief import BANDS
 from trainer.progress.thresholds.ear import (
     LAST_DAY_OF_WEEK_1,
     Ear,
-    Starts,
     day_of_attempt,
     new_ear,
     on_day,
 )
+from trainer.progress.thresholds.findings import findings_in
 from trainer.progress.thresholds.smoothing import smoothed_means
 from trainer.progress.thresholds.together import Together
 
@@ -54,19 +54,21 @@ class EarFigures:
         What changed since week 1, or what is missing before that can be told.
     holes
         Bands in which much larger changes are needed than in the others.
+    own
+        The kinds of question with a figure of their own: in another unit, or without sizes.
     """
 
     bands: tuple[SmallestChange, ...]
     trend: tuple[WeekTrend, ...]
     improvement: Improvement | TooEarly
     holes: tuple[Hole, ...] = ()
+    own: tuple[OwnFigure, ...] = ()
 
 
 def ear_figures_of(
     store: Store,
     learner: str,
     *,
-    starts: Starts,
     today: date,
     tallies: Sequence[Tally],
     heard: Heard = lambda _: None,
@@ -75,21 +77,19 @@ def ear_figures_of(
 
     Parameters
     ----------
-    starts
-        The size each exercise's ladder starts at.
     tallies
         The learner's, of all days.
     heard
         Told now and then how many attempts were replayed, where they have to be.
     """
-    return figures_of(replayed(store, learner, starts=starts, today=today, heard=heard), tallies)
+    return figures_of(replayed(store, learner, today=today, heard=heard), tallies)
 
 
-def ear_figures_of_attempts(attempts: Iterable[Attempt], *, starts: Starts, today: date) -> EarFigures:
+def ear_figures_of_attempts(attempts: Iterable[Attempt], *, today: date) -> EarFigures:
     """Return the figures that some attempts of one learner give by themselves, in their order in time."""
-    together, days, chosen = Together([new_ear()], starts), [], list(attempts)
+    together, days, chosen = Together([new_ear()]), [], list(attempts)
     for day, of_day in groupby(chosen, key=day_of_attempt):
-        together.hear(day, {0: list(map(answered_in, of_day))})
+        together.hear(day, {0: list(map(findings_in, of_day))})
         if day < today:
             days.append(together.ear(0))
     return figures_of(Replayed(on_day(together.ear(0), today), tuple(days)), tallies_of(chosen))
@@ -103,6 +103,7 @@ def figures_of(replay: Replayed, tallies: Sequence[Tally]) -> EarFigures:
         trend=_trend(replay),
         improvement=_improvement(ear, tallies),
         holes=holes_of(ear.belief, answers),
+        own=own_figures(ear.own),
     )
 
 
@@ -114,7 +115,7 @@ def _improvement(ear: Ear, tallies: Sequence[Tally]) -> Improvement | TooEarly:
         ear.belief,
         days=(ear.day - first).days if ear.day else 0,
         in_week_1=math.fsum(tally.asked for tally in in_week_1),
-        since=[since.get(band_hz, 0.0) for band_hz in NOMINAL_HZ],
+        since=[since.get(band_hz, 0.0) for band_hz in OCTAVE_SCALE.names_hz],
     )
 
 

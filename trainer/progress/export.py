@@ -1,6 +1,7 @@
 """Export: all attempts as CSV for a spreadsheet or as JSON Lines for a program, and JSON Lines read back.
 
-Records, where they are wanted, stand behind the attempts in JSON Lines, each as ``{"record": {…}}``.
+What was on offer stands in JSON Lines before the first attempt at it, as ``{"asked": {…}}``; records, where they are
+wanted, stand behind the attempts, each as ``{"record": {…}}``. Lines of version 0.1.0 are read as well.
 
 CSV (RFC 4180) is UTF-8 with a byte order mark, because spreadsheets take a file without one for the
 machine's old encoding; a cell that a spreadsheet would run as a formula gets an apostrophe in front. JSON
@@ -15,9 +16,21 @@ from pathlib import Path
 from typing import Any
 
 from trainer.practice.attempt import Attempt
+from trainer.practice.question_text import asked_from
 from trainer.progress.files import replacing
+from trainer.progress.from_0_1_0 import OLD_MAPPINGS, texts_of
 from trainer.progress.records import Record, record_of
-from trainer.progress.rows import COLUMNS, MAPPINGS, from_row, iso_of, microseconds, time_of, to_row
+from trainer.progress.rows import (
+    ASKED,
+    COLUMNS,
+    MAPPINGS,
+    QUESTION,
+    from_row,
+    iso_of,
+    microseconds,
+    time_of,
+    to_row,
+)
 from trainer.refusal import Refused
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
@@ -28,6 +41,8 @@ MARK = "'"
 
 RECORD = "record"
 """The only key of a line that is a record."""
+ASKED_LINE = "asked"
+"""The only key of a line that says what was on offer: its digest, and the fields."""
 
 FIELDS = tuple("at" if column == "at_us" else column for column in COLUMNS)
 
@@ -61,8 +76,15 @@ def write_jsonl(attempts: Iterable[Attempt], path: Path, records: Iterable[Recor
     """Write attempts, then records, as JSON Lines, whole or not at all; return how many attempts there were."""
     count = 0
     with replacing(path) as beside, beside.open("w", encoding="utf-8", newline="\n") as file:
+        known: set[str] = set()
         for count, attempt in enumerate(attempts, 1):  # noqa: B007 - the last number is the count
-            file.write(_line(_plain(attempt)))
+            row = to_row(attempt)
+            if row[QUESTION] not in known:
+                known.add(row[QUESTION])
+                file.write(
+                    _line({ASKED_LINE: {"digest": row[QUESTION], "fields": json.loads(attempt.asked)}})
+                )
+            file.write(_line(_plain(row)))
         file.writelines(_line({RECORD: _plain_record(record)}) for record in records)
     return count
 
@@ -81,9 +103,12 @@ def read_jsonl(path: Path) -> Iterator[Attempt]:
 def read_lines(path: Path) -> Iterator[Attempt | Record]:
     """Yield the attempts and the records of a JSON Lines file, line by line; refuses what `read_jsonl` does."""
     try:
+        asked: dict[str, str] = {}
         with path.open(encoding="utf-8") as file:
             for number, line in enumerate(file, 1):
-                yield _read(line, where=f"{path}, line {number}")
+                found = _read(line, asked, where=f"{path}, line {number}")
+                if found is not None:
+                    yield found
     except UnicodeDecodeError as error:
         raise Refused(f"{path} is not UTF-8 text; was it saved by a spreadsheet?") from error
     except OSError as error:
@@ -112,11 +137,10 @@ def _cells(attempt: Attempt) -> list[Any]:
     return [row[column] for column in COLUMNS]
 
 
-def _plain(attempt: Attempt) -> dict[str, Any]:
-    row = to_row(attempt)
-    row |= {name: json.loads(row[name]) for name in MAPPINGS}
-    row["at_us"] = iso_of(row["at_us"])
-    return {field: row[column] for field, column in zip(FIELDS, COLUMNS, strict=True)}
+def _plain(row: Mapping[str, Any]) -> dict[str, Any]:
+    plain = dict(row) | {name: json.loads(row[name]) for name in MAPPINGS}
+    plain["at_us"] = iso_of(plain["at_us"])
+    return {field: plain[column] for field, column in zip(FIELDS, COLUMNS, strict=True)}
 
 
 def _plain_record(record: Record) -> dict[str, Any]:
@@ -128,24 +152,32 @@ def _line(plain: dict[str, Any]) -> str:
     return json.dumps(plain, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _read(line: str, *, where: str) -> Attempt | Record:
+def _read(line: str, asked: dict[str, str], *, where: str) -> Attempt | Record | None:
+    """Return what a line holds; of what was on offer nothing, it is kept in ``asked`` by its digest."""
     what = "attempt"
     try:
         plain = json.loads(line)
         if isinstance(plain, dict) and set(plain) == {RECORD}:
             what = "record"
             return _record_from(plain[RECORD])
-        return _attempt_from(plain)
+        if isinstance(plain, dict) and set(plain) == {ASKED_LINE}:
+            what = "list of what was on offer"
+            asked[str(plain[ASKED_LINE]["digest"])] = asked_from(plain[ASKED_LINE]["fields"])
+            return None
+        return _attempt_from(plain, asked)
     except KeyError as error:
         raise Refused(f"{where} is no {what}: it has no {error}") from error
     except (ValueError, TypeError, AttributeError, RecursionError) as error:
         raise Refused(f"{where} is no {what}: {error}") from error
 
 
-def _attempt_from(plain: Mapping[str, Any]) -> Attempt:
-    row = {column: plain[field] for field, column in zip(FIELDS, COLUMNS, strict=True)}
-    row |= {name: json.dumps(row[name]) for name in MAPPINGS}
-    row["at_us"] = microseconds(datetime.fromisoformat(row["at_us"]))
+def _attempt_from(plain: Mapping[str, Any], asked: Mapping[str, str]) -> Attempt:
+    row = dict(plain) | {"at_us": microseconds(datetime.fromisoformat(plain["at"]))}
+    if "options" in plain:
+        old = {name: json.dumps(plain[name]) for name in OLD_MAPPINGS}
+        row |= old | texts_of(row | old)
+    else:
+        row |= {name: json.dumps(plain[name]) for name in MAPPINGS} | {ASKED: asked[plain[QUESTION]]}
     attempt = from_row(row)
     to_row(attempt)
     return attempt

@@ -16,7 +16,7 @@ from typing import TypeVar
 
 from trainer.practice.attempt import Attempt
 from trainer.progress.backup import copy_store
-from trainer.progress.export import read_lines
+from trainer.progress.export import ASKED_LINE, read_lines
 from trainer.progress.records import Record
 from trainer.progress.store import Store, open_store
 from trainer.refusal import Refused
@@ -24,6 +24,8 @@ from trainer.refusal import Refused
 SQLITE = b"SQLite format 3\0"
 """What every SQLite file begins with (SQLite, Database File Format, 1.3)."""
 EXPORT = ".jsonl"
+ASKED_START = f'{{"{ASKED_LINE}"'.encode()
+"""What a line begins with that says what was on offer: it is neither an attempt nor a record."""
 
 T = TypeVar("T")
 
@@ -67,13 +69,17 @@ def merge_files(
         try:
             sources = [stack.enter_context(_opened(path, own=own, now=now, heard=heard)) for path in paths]
             for source in sources:
-                heard.total += 2 * source.count()
+                heard.total += 2 * source.log.count()
             for path, source in zip(paths, sources, strict=True):
                 _look_through(store, source, path, heard)
         except Refused as why:
             raise Refused(f"nothing was merged: {why}") from why
         return tuple(
-            Merged(path, store.add_all(heard.passing(source.attempts())), store.put(source.records()))
+            Merged(
+                path,
+                store.log.add_all(heard.passing(source.log.attempts())),
+                store.records.put(source.records.all()),
+            )
             for path, source in zip(paths, sources, strict=True)
         )
 
@@ -107,7 +113,7 @@ def _copy(path: Path, copy: Path) -> None:
 def _read_into(source: Store, path: Path, heard: "_Heard") -> None:
     """Read an export into an empty store."""
     with path.open("rb") as file:
-        heard.total += sum(1 for _ in file)
+        heard.total += sum(not line.startswith(ASKED_START) for line in file)
     records: list[Record] = []
 
     def attempts() -> Iterator[Attempt]:
@@ -117,8 +123,8 @@ def _read_into(source: Store, path: Path, heard: "_Heard") -> None:
             else:
                 yield one
 
-    source.add_all(attempts())
-    source.put(records)
+    source.log.add_all(attempts())
+    source.records.put(records)
 
 
 def _is_sqlite(path: Path) -> bool:
@@ -137,10 +143,10 @@ def _is_sqlite(path: Path) -> bool:
 
 def _look_through(store: Store, source: Store, path: Path, heard: "_Heard") -> None:
     try:
-        for record in source.records():
+        for record in source.records.all():
             if not isinstance(json.loads(record.body), dict):
                 raise Refused(f"{path} is damaged: a record of kind {record.kind!r} holds no object")
-        unlike = store.unlike(heard.passing(source.attempts()))
+        unlike = store.log.unlike(heard.passing(source.log.attempts()))
     except Refused:
         raise
     except (

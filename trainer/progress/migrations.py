@@ -10,20 +10,13 @@ from datetime import datetime
 from sqlalchemy import Connection, inspect, text
 
 from trainer.progress.errors import StoreError
+from trainer.progress.migration_steps import say_what_attempts_say, tally_by_evidence, tally_what_is_there
 from trainer.progress.rows import microseconds
-from trainer.progress.running_tallies import add_to_tallies
 
 Step = str | Callable[[Connection], None]
 """A statement that SQLite and PostgreSQL both understand, or work that no statement does."""
 
 LEDGER = "CREATE TABLE schema_version (version INTEGER PRIMARY KEY, applied_us BIGINT NOT NULL)"
-
-
-def _tally_what_is_there(connection: Connection) -> None:
-    """Add up the attempts of a store from before there were tallies."""
-    columns = 'SELECT learner, at_us, exercise, bands, "right" FROM attempts'
-    rows = connection.execute(text(columns)).mappings()
-    add_to_tallies(connection, map(dict, rows))
 
 
 MIGRATIONS: tuple[tuple[Step, ...], ...] = (
@@ -51,7 +44,7 @@ MIGRATIONS: tuple[tuple[Step, ...], ...] = (
         """CREATE TABLE tallies (learner TEXT NOT NULL, day INTEGER NOT NULL, exercise TEXT NOT NULL,
             band_hz DOUBLE PRECISION NOT NULL, asked DOUBLE PRECISION NOT NULL,
             "right" DOUBLE PRECISION NOT NULL, PRIMARY KEY (learner, day, exercise, band_hz))""",
-        _tally_what_is_there,
+        tally_what_is_there,
     ),
     (
         """CREATE TABLE ear_days (learner TEXT NOT NULL, day INTEGER NOT NULL, made_by TEXT NOT NULL,
@@ -61,6 +54,18 @@ MIGRATIONS: tuple[tuple[Step, ...], ...] = (
         """CREATE TABLE records (kind TEXT NOT NULL, key TEXT NOT NULL, at_us BIGINT NOT NULL,
             body TEXT NOT NULL, PRIMARY KEY (kind, key))""",
         "CREATE INDEX attempts_by_quiz ON attempts (quiz_item) WHERE quiz_item <> ''",
+    ),
+    (
+        "CREATE TABLE questions (digest VARCHAR(32) NOT NULL PRIMARY KEY, asked TEXT NOT NULL)",
+        "ALTER TABLE attempts ADD COLUMN evidence TEXT NOT NULL DEFAULT '[]'",
+        "ALTER TABLE attempts ADD COLUMN told TEXT NOT NULL DEFAULT '[]'",
+        "ALTER TABLE attempts ADD COLUMN question VARCHAR(32) NOT NULL DEFAULT ''",
+        say_what_attempts_say,
+        "ALTER TABLE attempts DROP COLUMN bands",
+        "ALTER TABLE attempts DROP COLUMN options",
+        "DELETE FROM ear_days",
+        "DELETE FROM tallies",
+        tally_by_evidence,
     ),
 )
 """Step by step: what takes a store from version 0 (nothing) to 1, from 1 to 2, …"""

@@ -1,16 +1,20 @@
 """Proposals: what one sitting asks next, from what is believed of the learner now; every answer moves it on."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from datetime import date
 from threading import Lock
 
 from numpy.random import Generator
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
+from trainer.practice.evidence import is_named
 from trainer.practice.exercise import Exercise, Focus
+from trainer.practice.listening import STANDARD, Listening
+from trainer.practice.sitting import Sitting
+from trainer.progress.replay import ear_of
 from trainer.progress.schedule import aims, next_focus
-from trainer.progress.thresholds.ear import Ear, Starts, after, is_named
+from trainer.progress.store import Store
+from trainer.progress.thresholds.ear import Ear, after
 
 
 class Proposals:
@@ -24,10 +28,8 @@ class Proposals:
         What was answered of the sitting before, where it is gone on with.
     today
         The day of the sitting (UTC).
-    starts
-        The size each exercise's ladder starts at.
-    usable_hz
-        The octave bands the learner's setup can play.
+    listening
+        What the learner listens on.
     """
 
     def __init__(
@@ -35,12 +37,11 @@ class Proposals:
         load: Callable[[], Ear],
         *,
         today: date,
-        starts: Starts,
-        usable_hz: Sequence[float] = NOMINAL_HZ,
+        listening: Listening = STANDARD,
         answered: Iterable[Attempt] = (),
     ) -> None:
-        self._load, self._today, self._starts = load, today, starts
-        self._usable_hz = tuple(usable_hz)
+        self._load, self._today = load, today
+        self._listening = listening
         self._lock = Lock()
         self._ear: Ear | None = None
         self._days_away = 0
@@ -66,9 +67,7 @@ class Proposals:
             answers=ear.answers,
             days_away=self._days_away,
         )
-        return next_focus(
-            ear, exercise, aim=float(aim), starts=self._starts, rng=rng, usable_hz=self._usable_hz
-        )
+        return next_focus(ear, exercise, aim=float(aim), rng=rng, listening=self._listening)
 
     def _ear_at(self, place: int) -> Ear:
         if self._ear is None:
@@ -77,10 +76,26 @@ class Proposals:
         with self._lock:
             counting = self._answered[self._taken_in : max(0, place - 1)]
         for attempt in counting:
-            self._ear = after(self._ear, attempt, self._starts)
-            self._wrong_in_a_row = 0 if is_named(attempt) else self._wrong_in_a_row + 1
+            self._ear = after(self._ear, attempt)
+            self._wrong_in_a_row = 0 if is_named(attempt.evidence) else self._wrong_in_a_row + 1
         self._taken_in += len(counting)
         return self._ear
+
+
+def proposals_of(
+    store: Store,
+    sitting: Sitting,
+    answered: Iterable[Attempt],
+    *,
+    listening: Listening = STANDARD,
+) -> Proposals:
+    """Return what a sitting asks: it hangs on the log before it and its own answers, and on nothing else."""
+    today = sitting.begun_at.date()
+
+    def load() -> Ear:
+        return ear_of(store, sitting.learner, today=today, before=sitting.begun_at)
+
+    return Proposals(load, today=today, listening=listening, answered=answered)
 
 
 def _days_away(ear: Ear, today: date) -> int:

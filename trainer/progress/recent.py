@@ -13,7 +13,7 @@ MOST = 1500
 
 def recent_of(store: Store, learner: str, *, now: datetime) -> list[Attempt]:
     """Return a learner's recent answers, in their order in time."""
-    return store.latest(learner=learner, since=now - LOOKED_BACK, most=MOST)
+    return store.log.latest(learner=learner, since=now - LOOKED_BACK, most=MOST)
 
 
 def recent_among(attempts: Sequence[Attempt], *, now: datetime) -> list[Attempt]:

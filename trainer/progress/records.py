@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, Select, delete, insert, select
 
+from trainer.progress.database import Database
 from trainer.progress.rows import checked_text, microseconds, time_of
 from trainer.progress.schema import RECORDS
 
@@ -38,9 +39,30 @@ def record_of(kind: str, key: str, content: Mapping[str, Any], *, at: datetime) 
     return Record(kind, checked_text(kind, key), at, checked_text(kind, body))
 
 
-def put_records(connection: Connection, records: Iterable[Record]) -> int:
-    """Keep each record unless a later one of its kind and key is there; return how many were kept."""
-    return sum(_put(connection, record) for record in records)
+class Records:
+    """The records in a database."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def all(self) -> tuple[Record, ...]:
+        """Return what is kept, by kind and key."""
+        return self._read(_BY_KIND_AND_KEY)
+
+    def of_kind(self, kind: str) -> tuple[Record, ...]:
+        """Return what is kept of a kind, by key."""
+        return self._read(_BY_KIND_AND_KEY.where(RECORDS.c.kind == kind))
+
+    def put(self, records: Iterable[Record]) -> int:
+        """Keep each record unless a later one of its kind and key is there; return how many were kept."""
+        chosen = list(records)
+        return self._database.write(lambda connection: sum(_put(connection, record) for record in chosen))
+
+    def _read(self, query: Select[Any]) -> tuple[Record, ...]:
+        return tuple(map(_record_from, self._database.read(query)))
+
+
+_BY_KIND_AND_KEY = select(RECORDS).order_by(RECORDS.c.kind, RECORDS.c.key)
 
 
 def _put(connection: Connection, record: Record) -> bool:
@@ -55,6 +77,6 @@ def _put(connection: Connection, record: Record) -> bool:
     return True
 
 
-def record_from(row: Mapping[str, Any]) -> Record:
+def _record_from(row: Mapping[str, Any]) -> Record:
     """Return the record that a row of the table holds."""
     return Record(row["kind"], row["key"], time_of(row["at_us"]), row["body"])

@@ -9,7 +9,7 @@ import base64
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, fields
+from dataclasses import asdict, dataclass, fields
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from itertools import groupby
@@ -22,12 +22,13 @@ from trainer.practice.attempt import Attempt
 from trainer.progress.errors import StoreError
 from trainer.progress.running_tallies import DAY_US, day_of
 from trainer.progress.store import Store
-from trainer.progress.thresholds.asked import COLUMNS, answered_in_row
 from trainer.progress.thresholds.belief import KINDS, Belief
-from trainer.progress.thresholds.ear import Ear, Practised, Starts, after, new_ear, on_day
+from trainer.progress.thresholds.ear import Ear, Practised, after, new_ear, on_day
+from trainer.progress.thresholds.findings import COLUMNS, findings_in_row
+from trainer.progress.thresholds.own import NamedRate, OwnFigures, OwnThreshold
 from trainer.progress.thresholds.together import Together
 
-EDITION = 2
+EDITION = 3
 """Goes up when the same log would give another ear: what was kept is then replayed."""
 
 Row = Sequence[Any]
@@ -48,13 +49,12 @@ def ear_of(
     store: Store,
     learner: str,
     *,
-    starts: Starts,
     today: date,
     before: datetime | None = None,
     heard: Heard = lambda _: None,
 ) -> Ear:
     """Return a learner's ear as it is today, or as it was ``before`` a time of that day."""
-    found = replayed(store, learner, starts=starts, today=today, before=before, heard=heard, only_last=True)
+    found = replayed(store, learner, today=today, before=before, heard=heard, only_last=True)
     return found.now
 
 
@@ -62,7 +62,6 @@ def replayed(
     store: Store,
     learner: str,
     *,
-    starts: Starts,
     today: date,
     before: datetime | None = None,
     heard: Heard = lambda _: None,
@@ -72,8 +71,6 @@ def replayed(
 
     Parameters
     ----------
-    starts
-        The size each exercise's ladder starts at.
     before
         Attempts from this time on are left out.
     heard
@@ -81,36 +78,34 @@ def replayed(
     only_last
         Whether the days gone by are of no interest but the last.
     """
-    kept = kept_ears(store, learner, starts=starts, today=today, only_last=only_last)
-    together = Together([kept[-1] if kept else new_ear()], starts)
+    kept = kept_ears(store, learner, today=today, only_last=only_last)
+    together = Together([kept[-1] if kept else new_ear()])
     fresh: list[Ear] = []
-    rows = store.columns(COLUMNS, learner=learner, since=since_of(kept), before=before)
+    rows = store.log.columns(COLUMNS, learner=learner, since=since_of(kept), before=before)
     for day, of_day in groupby(_told(rows, heard), key=_day_of_row):
-        together.hear(day, {0: list(map(answered_in_row, of_day))})
+        together.hear(day, {0: list(map(findings_in_row, of_day))})
         if day < today:
             fresh.append(together.ear(0))
-    keep_ears(store, learner, fresh, starts=starts)
+    keep_ears(store, learner, fresh)
     return Replayed(on_day(together.ear(0), today), (*kept, *fresh))
 
 
-def replay(attempts: Iterable[Attempt], starts: Starts) -> Ear:
+def replay(attempts: Iterable[Attempt]) -> Ear:
     """Return the ear that attempts, in their order in time, leave behind: nothing kept, nothing read."""
     ear = new_ear()
     for attempt in attempts:
-        ear = after(ear, attempt, starts)
+        ear = after(ear, attempt)
     return ear
 
 
-def made_by_of(starts: Starts) -> str:
+def made_by_of() -> str:
     """Return what a kept ear hangs on beside the log."""
-    return json.dumps([EDITION, dict(sorted(starts.items()))])
+    return str(EDITION)
 
 
-def kept_ears(
-    store: Store, learner: str, *, starts: Starts, today: date, only_last: bool = False
-) -> list[Ear]:
+def kept_ears(store: Store, learner: str, *, today: date, only_last: bool = False) -> list[Ear]:
     """Return what was kept of a learner's ear on days before today, in order; or of the last alone."""
-    states = store.kept_days(learner, made_by=made_by_of(starts), before=today, only_last=only_last)
+    states = store.ears.kept(learner, made_by=made_by_of(), before=today, only_last=only_last)
     return [_read(state) for state in states]
 
 
@@ -119,14 +114,14 @@ def since_of(kept: Sequence[Ear]) -> datetime | None:
     return _after_day(kept[-1].last_day) if kept and kept[-1].last_day else None
 
 
-def keep_ears(store: Store, learner: str, fresh: Sequence[Ear], *, starts: Starts) -> None:
+def keep_ears(store: Store, learner: str, fresh: Sequence[Ear]) -> None:
     """Keep ears of days newly gone by."""
     if not fresh:
         return
     written = [(_day(one), _written(one)) for one in fresh]
     end = _after_day(_day(fresh[-1]))
     with suppress(StoreError):  # nothing hangs on what is kept: the log is replayed next time
-        store.keep_days(learner, written, made_by=made_by_of(starts), seen=fresh[-1].seen, before=end)
+        store.ears.keep(learner, written, made_by=made_by_of(), seen=fresh[-1].seen, before=end)
 
 
 def _told(rows: Iterable[Row], heard: Heard) -> Iterator[Row]:
@@ -166,6 +161,7 @@ def _written(ear: Ear) -> str:
         key: {name: getattr(record, name) for name in _RECORD} | {"day": record.day.isoformat()}
         for key, record in ear.practised.items()
     }
+    plain["own"] = _plain_own(ear.own)
     upper = ear.belief.covariance[_upper(len(ear.belief.mean))]
     numbers = np.concatenate([ear.belief.mean, upper]).astype("<f8").tobytes()
     return f"{json.dumps(plain)}\n{base64.b64encode(numbers).decode('ascii')}"
@@ -189,7 +185,24 @@ def _read(state: str) -> Ear:
         key: Practised(**(record | {"day": date.fromisoformat(record["day"])}))
         for key, record in plain["practised"].items()
     }
+    plain["own"] = _own_from(plain["own"])
     return Ear(Belief(values[:size], covariance), **plain)
+
+
+def _plain_own(own: OwnFigures) -> dict[str, Any]:
+    """Return the figures of kinds on their own as JSON holds them; its numbers are exact."""
+    thresholds = {kind: asdict(one) | {"day": one.day.isoformat()} for kind, one in own.thresholds.items()}
+    return {"thresholds": thresholds, "rates": {kind: asdict(one) for kind, one in own.rates.items()}}
+
+
+def _own_from(plain: dict[str, Any]) -> OwnFigures:
+    return OwnFigures(
+        {
+            kind: OwnThreshold(**(one | {"day": date.fromisoformat(one["day"])}))
+            for kind, one in plain["thresholds"].items()
+        },
+        {kind: NamedRate(**one) for kind, one in plain["rates"].items()},
+    )
 
 
 def every_day(replayed: Replayed) -> list[Ear]:

@@ -1,5 +1,9 @@
-"""Rows: an attempt, checked at the door, as plain columns of text and numbers; and back, losing nothing."""
+"""Rows: an attempt, checked at the door, as plain columns of text and numbers; and back, losing nothing.
 
+What was on offer is the same for many attempts: a row holds the digest of it, and the text is kept once.
+"""
+
+import hashlib
 import json
 import math
 from collections.abc import Mapping
@@ -7,7 +11,9 @@ from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from typing import Any
 
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
+from trainer.practice.evidence import Evidence, evidence_from, plain_evidence, plain_told
+from trainer.practice.values import Value, answer_from, plain_answer
 from trainer.refusal import Refused
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -15,67 +21,79 @@ TEXTS = (
     "learner", "block", "exercise", "rep_code", "show", "unit", "target", "setup", "quiz_item", "version",
 )  # fmt: skip
 NUMBERS = ("size", "score", "response_s")
-MAPPINGS = ("bands", "right_answer", "given_answer", "options", "marks")
+MAPPINGS = ("right_answer", "given_answer", "marks", "evidence", "told")
+"""The columns that hold JSON."""
+ASKED, QUESTION = "asked", "question"
+"""What was on offer, and the digest a row holds in its place."""
+DIGEST_BYTES = 16
 KNOWN_TEXTS = 5000
 _PLAIN = (*TEXTS, *NUMBERS)
-COLUMNS = ("uid", "at_us", *TEXTS, "seed", *NUMBERS, "right", "flips", *MAPPINGS)
+COLUMNS = ("uid", "at_us", *TEXTS, "seed", *NUMBERS, "right", "flips", *MAPPINGS, QUESTION)
+"""The columns of the table of attempts."""
 
 
 def to_row(attempt: Attempt) -> dict[str, Any]:
-    """Return the attempt as columns.
+    """Return the attempt as columns, and what was on offer under ``asked``.
 
     Raises
     ------
     Refused
         If it holds what cannot be remembered: text that is not Unicode, a number that is not finite, a time
-        without a zone, a ``uid`` that is no UUID, weights that do not sum to 1.
+        without a zone, a ``uid`` that is no UUID.
     """
     row: dict[str, Any] = {"uid": _uid(attempt.uid), "at_us": microseconds(attempt.at)}
     row |= {name: checked_text(name, getattr(attempt, name)) for name in TEXTS}
     row |= {name: _number(name, getattr(attempt, name)) for name in NUMBERS}
     row |= {"seed": str(int(attempt.seed)), "right": bool(attempt.right), "flips": int(attempt.flips)}
-    row["bands"] = _json("bands", _weights(attempt.bands))
-    for name in ("right_answer", "given_answer", "marks"):
-        row[name] = _json(name, {k: _value(name, v) for k, v in getattr(attempt, name).items()})
-    row["options"] = _json("options", {k: [_value(k, v) for v in vs] for k, vs in attempt.options.items()})
-    return row
+    for name in ("right_answer", "given_answer"):
+        row[name] = _json(name, plain_answer(getattr(attempt, name)))
+    row["marks"] = _json("marks", {key: _number("a mark", mark) for key, mark in attempt.marks.items()})
+    row["evidence"] = _json("evidence", plain_evidence(attempt.evidence))
+    row["told"] = _json("told", plain_told(attempt.evidence))
+    row[ASKED] = checked_text(ASKED, attempt.asked)
+    return row | {QUESTION: digest_of(attempt.asked)}
 
 
 def from_row(row: Mapping[str, Any]) -> Attempt:
     """Return the attempt that `to_row` made the columns of."""
-    bands, right_answer, given_answer, options, marks = (row[name] for name in MAPPINGS)
     return Attempt(
         uid=row["uid"],
         at=time_of(row["at_us"]),
         seed=int(row["seed"]),
         right=bool(row["right"]),
         flips=row["flips"],
-        bands=_bands_in(bands),
-        right_answer=_values_in(right_answer),
-        given_answer=_values_in(given_answer),
-        options=_options_in(options),
-        marks=_values_in(marks),
+        right_answer=_answer_in(row["right_answer"]),
+        given_answer=_answer_in(row["given_answer"]),
+        marks=_marks_in(row["marks"]),
+        evidence=evidence_in(row["evidence"], row["told"]),
+        asked=row[ASKED],
         **{name: row[name] for name in _PLAIN},
     )
+
+
+@lru_cache(maxsize=KNOWN_TEXTS)
+def digest_of(asked: str) -> str:
+    """Return the digest of what was on offer, as hex digits: the same text has the same one everywhere."""
+    return hashlib.blake2b(asked.encode("utf-8", "surrogatepass"), digest_size=DIGEST_BYTES).hexdigest()
 
 
 # The same few texts come again and again: each is read once, and what is read is never changed.
 
 
 @lru_cache(maxsize=KNOWN_TEXTS)
-def _values_in(text: str) -> dict[str, Any]:
-    values: dict[str, Any] = json.loads(text)
-    return values
+def _answer_in(text: str) -> dict[str, Value]:
+    return answer_from(json.loads(text))
 
 
 @lru_cache(maxsize=KNOWN_TEXTS)
-def _bands_in(text: str) -> dict[float, float]:
-    return {float(hz): weight for hz, weight in json.loads(text).items()}
+def _marks_in(text: str) -> dict[str, float]:
+    return {str(key): float(mark) for key, mark in json.loads(text).items()}
 
 
 @lru_cache(maxsize=KNOWN_TEXTS)
-def _options_in(text: str) -> dict[str, tuple[Value, ...]]:
-    return {key: tuple(values) for key, values in json.loads(text).items()}
+def evidence_in(text: str, told: str = "[]") -> tuple[Evidence, ...]:
+    """Return the evidence a column holds, with what was said for what where that is of interest."""
+    return evidence_from(json.loads(text), json.loads(told))
 
 
 def _uid(uid: str) -> str:
@@ -120,18 +138,9 @@ def _number(name: str, number: float) -> float:
     return float(number)
 
 
-def _value(name: str, value: Value) -> Value:
-    return value if isinstance(value, str) else _number(name, value)
-
-
-def _weights(bands: Mapping[float, float]) -> dict[float, float]:
-    weights = {_number("a band", hz): _number("a band's weight", weight) for hz, weight in bands.items()}
-    if weights and (
-        min(weights.values()) < 0.0 or not math.isclose(sum(weights.values()), 1.0, abs_tol=1e-6)
-    ):
-        raise Refused(f"the weights of an attempt's octave bands sum to 1, none below 0, not {weights}")
-    return weights
-
-
-def _json(name: str, mapping: Mapping[Any, Any]) -> str:
-    return checked_text(name, json.dumps(mapping, ensure_ascii=False, allow_nan=False))
+def _json(name: str, plain: object) -> str:
+    try:
+        text = json.dumps(plain, ensure_ascii=False, allow_nan=False)
+    except ValueError as why:
+        raise Refused(f"{name} holds a number that is not finite: {plain!r}") from why
+    return checked_text(name, text)

@@ -3,15 +3,13 @@
 They are derived: adding up the attempts again gives the same, to rounding.
 """
 
-import json
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
-from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Connection, bindparam, insert, select, tuple_, update
 
-from trainer.progress.rows import EPOCH
+from trainer.progress.rows import EPOCH, evidence_in
 from trainer.progress.schema import TALLIES
 from trainer.progress.tallies import Tally
 
@@ -72,13 +70,9 @@ def day_of(number: int) -> date:
 def _sums(rows: Iterable[Row]) -> dict[Key, tuple[float, float]]:
     sums: dict[Key, tuple[float, float]] = {}
     for row in rows:
-        for band_hz, weight in _weights_in(row["bands"]):
-            key = (row["learner"], row["at_us"] // DAY_US, row["exercise"], band_hz)
-            asked, right = sums.get(key, (0.0, 0.0))
-            sums[key] = (asked + weight, right + (weight if row["right"] else 0.0))
+        for evidence in evidence_in(row["evidence"]):
+            for band_hz, weight in evidence.bands.items():
+                key = (row["learner"], row["at_us"] // DAY_US, row["exercise"], band_hz)
+                asked, right = sums.get(key, (0.0, 0.0))
+                sums[key] = (asked + weight, right + (weight if evidence.named else 0.0))
     return sums
-
-
-@lru_cache(maxsize=5000)
-def _weights_in(bands: str) -> tuple[tuple[float, float], ...]:
-    return tuple((float(band_hz), weight) for band_hz, weight in json.loads(bands).items())

@@ -7,17 +7,20 @@ four on the whole: a few easier ones to begin with and after three wrong in a ro
 (The shares were chosen by simulation: `yardline bench thresholds`.)
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.evidence import LANE_UNIT
 from trainer.practice.exercise import Exercise, Focus, Scope
+from trainer.practice.listening import STANDARD, Listening
 from trainer.progress.thresholds.belief import BANDS, COUNT, Belief
-from trainer.progress.thresholds.ear import Ear, Starts, kind_name, knowing, question_of
+from trainer.progress.thresholds.ear import Ear, knowing, own_threshold_at_first, question_of
 from trainer.progress.thresholds.hearing import EASE_75, NAMED, ease_of
 
 Floats = NDArray[np.float64]
@@ -153,9 +156,8 @@ def next_focus(
     exercise: Exercise,
     *,
     aim: float,
-    starts: Starts,
     rng: Generator,
-    usable_hz: Sequence[float] = NOMINAL_HZ,
+    listening: Listening = STANDARD,
 ) -> Focus:
     """Return what the next rep of an exercise is to be about: scope, band, direction and size, all drawn.
 
@@ -163,30 +165,37 @@ def next_focus(
     ----------
     aim
         How often a rep of its size is to be named right; one of those `aims` gives.
-    starts
-        The size each exercise's ladder starts at.
-    usable_hz
-        The octave bands the learner's setup can play; the others are left out before anything is drawn.
+    listening
+        What is listened on; octave bands that it cannot play are left out before anything is drawn.
 
     Notes
     -----
     A section or a stem sounds in some bands only, and which of them is asked is known when its music is; its
     size is made for the mean over the bands.
     """
-    scope = _scope(exercise, rng)
-    usable = np.array([band_hz in usable_hz for band_hz in NOMINAL_HZ])
+    scope, usable_hz = _scope(exercise, rng), listening.usable_hz
+    usable = np.isin(OCTAVE_SCALE.names_hz, usable_hz)
     chances = band_chances(ear.belief, usable=None if usable.all() else usable)
-    band_hz = NOMINAL_HZ[rng.choice(COUNT, p=chances)]
+    band_hz = OCTAVE_SCALE.names_hz[rng.choice(COUNT, p=chances)]
     direction = int(rng.choice((1, -1)))
-    kind = kind_name(exercise.key, scope)
-    ear = knowing(ear, kind, starts)
     shares = {band_hz: 1.0} if scope == "mix" else dict.fromkeys(usable_hz, 1.0)
-    question = question_of(ear, kind, shares, direction=direction)
+    belief, question = _asked_of(ear, exercise, scope, shares, direction=direction)
     ladder = exercise.ladder
-    size = sizes(
-        ear.belief, question, aim, rng, step=ladder.step, hardest=ladder.hardest, easiest=ladder.easiest
-    )
-    return Focus(
-        float(size), scope=scope, band_hz=band_hz if scope == "mix" else None, direction=direction,
-        usable_hz=tuple(usable_hz),
-    )  # fmt: skip
+    size = sizes(belief, question, aim, rng, step=ladder.step, hardest=ladder.hardest, easiest=ladder.easiest)
+    wished_hz = band_hz if scope == "mix" else None
+    return Focus(float(size), scope=scope, band_hz=wished_hz, direction=direction, listening=listening)
+
+
+def _asked_of(
+    ear: Ear, exercise: Exercise, scope: Scope, shares: Mapping[float, float], *, direction: int
+) -> tuple[Belief, Floats]:
+    """Return the belief that the size of a question is drawn from, and what its T75 is made of there.
+
+    Of a kind on its own it is that kind's; of a fault without a size nothing is drawn, its ladder has one.
+    """
+    kind, ladder = exercise.kind(scope), exercise.ladder
+    if ladder.unit == LANE_UNIT:
+        ear = knowing(ear, kind, ladder.start)
+        return ear.belief, question_of(ear, kind, shares, direction=direction)
+    first = own_threshold_at_first(ladder.unit, ladder.start, ear.day or date.min)
+    return ear.own.thresholds.get(kind, first).belief, np.ones(1)

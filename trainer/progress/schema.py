@@ -13,7 +13,7 @@ from sqlalchemy import (
     literal_column,
 )
 
-from trainer.progress.rows import MAPPINGS, NUMBERS, TEXTS
+from trainer.progress.rows import MAPPINGS, NUMBERS, QUESTION, TEXTS
 
 METADATA = MetaData()
 
@@ -26,8 +26,17 @@ ATTEMPTS = Table(
     *(Column(name, Double, nullable=False) for name in NUMBERS),
     Column("right", Boolean, nullable=False),
     Column("flips", Integer, nullable=False),
+    Column(QUESTION, String(32), nullable=False),
 )
 """One row an attempt, append-only: nothing here is ever updated or deleted. ``at_us`` is UTC since 1970."""
+
+QUESTIONS = Table(
+    "questions",
+    METADATA,
+    Column("digest", String(32), primary_key=True),
+    Column("asked", Text, nullable=False),
+)
+"""What was on offer, once for all attempts at it: its digest, and the fields as JSON."""
 
 ANY_LEARNER = ATTEMPTS.c.learner.concat(literal_column("''"))
 """The learner, said so that no index by learner is taken: what reads most of the table is twice as quick without."""

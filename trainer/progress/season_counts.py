@@ -8,8 +8,9 @@ from typing import Any
 
 from sqlalchemy import Select, func, select
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Value
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.evidence import BAND, DIRECTION, Told, told_from
+from trainer.practice.values import Simple
 from trainer.progress.figures.confusions import Confusions
 from trainer.progress.figures.direction_bias import LABELS
 from trainer.progress.kept_days import number_of
@@ -53,7 +54,7 @@ def done_query(since: date) -> Select[Any]:
 
 def said_query(exercise: str) -> Select[Any]:
     """Return the query for what everybody said for what, in one exercise."""
-    said = ANY_LEARNER.label("learner"), ATTEMPTS.c.right_answer, ATTEMPTS.c.given_answer
+    said = ANY_LEARNER.label("learner"), ATTEMPTS.c.told
     count = func.count().label("count")
     return select(*said, count).where(ATTEMPTS.c.exercise == exercise).group_by(*said)
 
@@ -83,34 +84,37 @@ def said_of(rows: Iterable[Row]) -> dict[str, Said]:
     """Return what everybody said for what from rows of `said_query`."""
     counts: dict[str, tuple[_Counts, _Counts]] = {}
     for row in rows:
-        mine = counts.setdefault(
-            row["learner"], (_Counts("band", NOMINAL_HZ), _Counts("direction", LABELS[0]))
-        )
-        true, said = json.loads(row["right_answer"]), json.loads(row["given_answer"])
-        for one in mine:
-            one.add(true, said, int(row["count"]))
+        mine = counts.setdefault(row["learner"], _nothing_counted())
+        for told in told_from(json.loads(row["told"])):
+            for one in mine:
+                one.add(told, int(row["count"]))
     return {learner: Said(bands.confusions, ways.confusions) for learner, (bands, ways) in counts.items()}
 
 
 class _Counts:
-    """Counts of one field of the answers: a row for what was true; the last column for what was not said."""
+    """Counts of one thing that answers tell of: a row for what was true; the last column for what was not said."""
 
-    def __init__(self, field: str, keys: tuple[Value, ...]) -> None:
-        self._field, self._keys = field, keys
-        self._place = {key: number for number, key in enumerate(keys)}
+    def __init__(self, of: str, keys: tuple[Simple, ...]) -> None:
+        self._of, self._keys = of, keys
+        self._place: dict[Simple | None, int] = {key: number for number, key in enumerate(keys)}
         self._counts = [[0] * (len(keys) + 1) for _ in keys]
 
-    def add(self, true: Mapping[str, Value], said: Mapping[str, Value], count: int) -> None:
-        """Add so many answers; a right answer without the field is left out."""
-        row = self._place.get(true.get(self._field, ""))
-        if row is not None:
-            self._counts[row][self._place.get(said.get(self._field, ""), -1)] += count
+    def add(self, told: Mapping[str, Told], count: int) -> None:
+        """Add so many answers; those that tell nothing of it are left out."""
+        one = told.get(self._of)
+        row = None if one is None else self._place.get(one.true)
+        if one is not None and row is not None:
+            self._counts[row][self._place.get(one.said, -1)] += count
 
     @property
     def confusions(self) -> Confusions:
         """The counts."""
         said, unsaid = (tuple(row[:-1]) for row in self._counts), (row[-1] for row in self._counts)
-        return Confusions(self._field, self._keys, tuple(said), tuple(unsaid))
+        return Confusions(self._of, self._keys, tuple(said), tuple(unsaid))
 
 
-NOTHING_SAID = Said(_Counts("band", NOMINAL_HZ).confusions, _Counts("direction", LABELS[0]).confusions)
+def _nothing_counted() -> tuple[_Counts, _Counts]:
+    return _Counts(BAND, OCTAVE_SCALE.names_hz), _Counts(DIRECTION, LABELS[0])
+
+
+NOTHING_SAID = Said(*(one.confusions for one in _nothing_counted()))

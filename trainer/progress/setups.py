@@ -7,9 +7,17 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.exercise import usable_bands
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import OCTAVE_SCALE, band_label
+from trainer.practice.listening import (
+    HIGHEST_THRESHOLD_DB_SPL,
+    LOUDEST_DB_SPL,
+    QUIETEST_DB_SPL,
+    STANDARD,
+    STANDARD_LEVEL_DB_SPL,
+    Listening,
+    usable_bands,
+)
+from trainer.practice.setup_check import level_among_octaves_db
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 
@@ -17,6 +25,8 @@ SETUPS_SETTING = "setups"
 CHOSEN_SETTING = "setup"
 LONGEST_NAME = 40
 WEIGHTINGS = ("A", "C", "")
+A_WEIGHTED_BELOW_DB = 2.6
+"""By how much programme (IEC 60268-1:1985, table II) reads less with A weighting than without."""
 QUIETEST_READING_DB, LOUDEST_READING_DB = 20.0, 130.0
 
 
@@ -54,6 +64,9 @@ class Setup:
         The octave bands it can play, nominal hertz, low to high.
     checked_at
         When that was found out (UTC).
+    heard_below_db
+        How far from its level in programme (dB, below 0) each of the ten bands was first heard; empty where the check
+        did not tell.
     """
 
     name: str
@@ -61,6 +74,7 @@ class Setup:
     usable_hz: tuple[float, ...]
     checked_at: datetime
     calibration: Calibration | None = None
+    heard_below_db: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "usable_hz", usable_bands(self.usable_hz))
@@ -71,7 +85,7 @@ class Setup:
     @property
     def missing_hz(self) -> tuple[float, ...]:
         """The octave bands it cannot play."""
-        return tuple(band_hz for band_hz in NOMINAL_HZ if band_hz not in self.usable_hz)
+        return tuple(band_hz for band_hz in OCTAVE_SCALE.names_hz if band_hz not in self.usable_hz)
 
     def reading_db(self, level_db: float) -> float | None:
         """Return what a meter would read at a listening level; None where it was never calibrated."""
@@ -115,12 +129,13 @@ def _setup(plain: Any) -> Setup:
         usable_hz=tuple(map(float, plain["usable_hz"])),
         checked_at=datetime.fromisoformat(plain["checked_at"]),
         calibration=None if calibration is None else Calibration(**calibration),
+        heard_below_db=tuple(map(float, plain.get("heard_below_db", ()))),
     )
 
 
 def setups_of(store: Store, learner: str) -> tuple[Setup, ...]:
     """Return a learner's setups, in the order they were made; none where what is kept cannot be read."""
-    text = str(store.get_setting(learner, SETUPS_SETTING, "") or "[]")
+    text = str(store.settings.get(learner, SETUPS_SETTING, "") or "[]")
     try:
         return from_text(text)
     except ValueError:
@@ -129,14 +144,34 @@ def setups_of(store: Store, learner: str) -> tuple[Setup, ...]:
 
 def chosen_setup(store: Store, learner: str) -> Setup | None:
     """Return the setup a learner listens on, or None where they never said."""
-    name = store.get_setting(learner, CHOSEN_SETTING, "")
+    name = store.settings.get(learner, CHOSEN_SETTING, "")
     return next((setup for setup in setups_of(store, learner) if setup.name == name), None)
+
+
+def listening_on(setup: Setup | None, *, level_db: float) -> Listening:
+    """Return what is assumed of a setup at a listening level; the standard listening where none was named.
+
+    A meter's reading with A weighting is brought to one without. The thresholds that its check found are those of the
+    bands' levels in programme; without a calibration the programme is taken to be at its standard level.
+    """
+    if setup is None:
+        return STANDARD
+    calibration, reading_db = setup.calibration, setup.reading_db(level_db)
+    level_db_spl = float(STANDARD_LEVEL_DB_SPL)
+    if calibration is not None and reading_db is not None:
+        level_db_spl = reading_db + (A_WEIGHTED_BELOW_DB if calibration.weighting == "A" else 0.0)
+    level_db_spl = min(max(level_db_spl, QUIETEST_DB_SPL), LOUDEST_DB_SPL)
+    thresholds = tuple(
+        min(level_db_spl + level_among_octaves_db(band_hz) + below_db, HIGHEST_THRESHOLD_DB_SPL)
+        for band_hz, below_db in zip(OCTAVE_SCALE.names_hz, setup.heard_below_db, strict=False)
+    )
+    return Listening(level_db_spl, setup.usable_hz, thresholds)
 
 
 def keep_setup(store: Store, learner: str, setup: Setup) -> None:
     """Keep a setup, in place of one of the same name, and choose it."""
     others = [other for other in setups_of(store, learner) if other.name != setup.name]
-    store.set_setting(learner, SETUPS_SETTING, to_text([*others, setup]))
+    store.settings.set(learner, SETUPS_SETTING, to_text([*others, setup]))
     choose_setup(store, learner, setup.name)
 
 
@@ -144,14 +179,14 @@ def calibrate_setup(store: Store, learner: str, name: str, calibration: Calibrat
     """Keep what a meter read on a setup, and return the setup."""
     changed = replace(setup_named(store, learner, name), calibration=calibration)
     setups = [changed if setup.name == changed.name else setup for setup in setups_of(store, learner)]
-    store.set_setting(learner, SETUPS_SETTING, to_text(setups))
+    store.settings.set(learner, SETUPS_SETTING, to_text(setups))
     return changed
 
 
 def choose_setup(store: Store, learner: str, name: str) -> Setup:
     """Choose the setup a learner listens on, and return it."""
     setup = setup_named(store, learner, name)
-    store.set_setting(learner, CHOSEN_SETTING, setup.name)
+    store.settings.set(learner, CHOSEN_SETTING, setup.name)
     return setup
 
 
@@ -159,7 +194,7 @@ def forget_setup(store: Store, learner: str, name: str) -> None:
     """Forget a setup; the answers given on it stay."""
     gone = setup_named(store, learner, name)
     left = [setup for setup in setups_of(store, learner) if setup.name != gone.name]
-    store.set_setting(learner, SETUPS_SETTING, to_text(left))
+    store.settings.set(learner, SETUPS_SETTING, to_text(left))
 
 
 def setup_named(store: Store, learner: str, name: str) -> Setup:
@@ -175,9 +210,9 @@ def setup_named(store: Store, learner: str, name: str) -> Setup:
 
 def bands_words(usable_hz: tuple[float, ...]) -> str:
     """Return which octave bands a setup plays, in words: from where to where, and what is missing between."""
-    if usable_hz == NOMINAL_HZ:
+    if usable_hz == OCTAVE_SCALE.names_hz:
         return "all ten octave bands"
-    low, high = NOMINAL_HZ.index(usable_hz[0]), NOMINAL_HZ.index(usable_hz[-1])
-    gaps = [band_label(band_hz) for band_hz in NOMINAL_HZ[low:high] if band_hz not in usable_hz]
+    low, high = OCTAVE_SCALE.place(usable_hz[0]), OCTAVE_SCALE.place(usable_hz[-1])
+    gaps = [band_label(band_hz) for band_hz in OCTAVE_SCALE.names_hz[low:high] if band_hz not in usable_hz]
     words = f"{band_label(usable_hz[0])} to {band_label(usable_hz[-1])}"
     return f"{words} but {', '.join(gaps)}" if gaps else words

@@ -1,4 +1,4 @@
-"""Tallies: how much was asked and right, by day, exercise and octave band; what accuracy needs to know."""
+"""Tallies: how much was asked and named, by day, exercise and octave band; what accuracy needs to know."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -9,7 +9,10 @@ from trainer.practice.attempt import Attempt
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """The weights of a learner's attempts in one octave band, in one exercise, on one day (UTC)."""
+    """The weights in one octave band of what a learner's attempts say, in one exercise, on one day (UTC).
+
+    ``right`` is the weight of what was named: by how much something was changed is left out.
+    """
 
     day: date
     exercise: str
@@ -23,8 +26,9 @@ def tallies_of(attempts: Iterable[Attempt]) -> tuple[Tally, ...]:
     sums: dict[tuple[date, str, float], list[float]] = {}
     for attempt in attempts:
         day = attempt.at.astimezone(UTC).date()
-        for band_hz, weight in attempt.bands.items():
-            asked_right = sums.setdefault((day, attempt.exercise, band_hz), [0.0, 0.0])
-            asked_right[0] += weight
-            asked_right[1] += weight if attempt.right else 0.0
+        for evidence in attempt.evidence:
+            for band_hz, weight in evidence.bands.items():
+                asked_right = sums.setdefault((day, attempt.exercise, band_hz), [0.0, 0.0])
+                asked_right[0] += weight
+                asked_right[1] += weight if evidence.named else 0.0
     return tuple(Tally(*key, *sums[key]) for key in sorted(sums))

@@ -3,9 +3,9 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
+from trainer.practice.band_scale import band_label
 from trainer.practice.block import Mark
 from trainer.practice.exercise import Exercise
-from trainer.practice.fields import band_label
 from trainer.progress.due import Due, Plan
 from trainer.progress.setups import Setup
 

@@ -15,10 +15,10 @@ from trainer.reports.sheet_layout import (
     first_forms,
     item_layout,
     legend_of,
-    numbers_of,
     smaller,
 )
-from trainer.season.pages import AnswerSheet, SheetItem
+from trainer.season.pages import AnswerSheet, SheetBlank, SheetItem, SheetRows
+from trainer.season.sheet import SheetNumbers, sheet_numbers
 
 MARGIN = 30.0
 WIDTH, HEIGHT = UPRIGHT_PT
@@ -28,17 +28,22 @@ QUESTION_WIDTHS = (260.0, 230.0, 200.0, 170.0, 140.0, 110.0)
 """So wide the questions are tried, where they differ; the widest that makes the page lowest is taken."""
 HEAD_TO, FOOT_FROM = 116.0, HEIGHT - 34.0
 RING_HEIGHT, TIGHT, WIDE = 10.5, 12.0, 17.0
-"""How high what is ringed is, and how far one line is from the next: at the tightest and at the widest."""
+"""How high what is circled is, and how far one line is from the next: at the tightest and at the widest."""
 QUESTION_LEADING, ITEM_PAD = 8.2, 2.5
 LEGEND_LEADING, LEGEND_GAP = 10.0, 9.0
 ITEMS_A_PAGE = (40, 30, 20, 10, 5)
 """So many items are tried on a page; fewer only where their fields need the room."""
 
+WRITTEN_TIGHT = 15.0
+"""How far one line is from the next at the tightest where rows are written by hand."""
+
 HOW = (
-    "You hear every item four times: plain, changed, plain, changed. Ring one answer in each group; a guess is "
-    "worth more than a gap."
+    "You hear every item four times: plain, changed, plain, changed. Circle one answer in each group. Don't leave "
+    "blanks; guess."
 )
-HOW_TO_WRITE = "Where there is a line, write a number from the list at the foot of the page."
+HOW_TO_WRITE = "On a line, write one of the answers at the foot of the page, or its number (#)."
+HOW_TO_SET = "Before a unit, write a number."
+HOW_TO_LIST = "In a list, fill in a row for each thing you hear, in any order."
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +54,7 @@ class Leaf:
     question: str
     options_from: float
     legend: tuple[tuple[str, ...], ...]
-    can_write: bool
+    how: str
 
     @property
     def room(self) -> float:
@@ -87,32 +92,37 @@ def draw_answer_sheet(paper: Surface, sheet: AnswerSheet) -> None:
 
 def leaves_of(items: Sequence[SheetItem]) -> list[Leaf]:
     """Return the pages: as many items on each as there is room for."""
+    numbers = sheet_numbers(items)
     for count in ITEMS_A_PAGE:
-        leaves = [_leaf(items[first : first + count]) for first in range(0, max(1, len(items)), count)]
+        leaves = [
+            _leaf(items[first : first + count], numbers) for first in range(0, max(1, len(items)), count)
+        ]
         if all(leaf.height(TIGHT) <= leaf.room for leaf in leaves):
             break
     return leaves
 
 
-def _leaf(items: Sequence[SheetItem]) -> Leaf:
+def _leaf(items: Sequence[SheetItem], numbers: SheetNumbers) -> Leaf:
     forms = first_forms(items)
-    leaf = _laid_out(items, forms)
+    leaf = _laid_out(items, forms, numbers)
     while leaf.height(TIGHT) > leaf.room:
-        tighter = [(_laid_out(items, one), one) for one in smaller(forms)]
+        tighter = [(_laid_out(items, one, numbers), one) for one in smaller(forms, items)]
         if not tighter:
             break
         leaf, forms = min(tighter, key=lambda pair: pair[0].height(TIGHT) - pair[0].room)
     return leaf
 
 
-def _laid_out(items: Sequence[SheetItem], forms: Forms) -> Leaf:
+def _laid_out(items: Sequence[SheetItem], forms: Forms, numbers: SheetNumbers) -> Leaf:
     is_mixed = len({item.question for item in items}) > 1
-    leaves = [_laid_out_at(items, forms, wide) for wide in (QUESTION_WIDTHS if is_mixed else (0.0,))]
+    widths = QUESTION_WIDTHS if is_mixed else (0.0,)
+    leaves = [_laid_out_at(items, forms, numbers, question_width=wide) for wide in widths]
     return min(leaves, key=lambda leaf: leaf.height(TIGHT))
 
 
-def _laid_out_at(items: Sequence[SheetItem], forms: Forms, question_width: float) -> Leaf:
-    numbers = numbers_of(items)
+def _laid_out_at(
+    items: Sequence[SheetItem], forms: Forms, numbers: SheetNumbers, *, question_width: float
+) -> Leaf:
     options_from = MARGIN + NUMBER_WIDTH + (question_width + 10.0 if question_width else 0.0)
     room = {"width": RIGHT - options_from, "question_width": question_width}
     alike = {(item.question, item.fields): item for item in items}
@@ -122,10 +132,22 @@ def _laid_out_at(items: Sequence[SheetItem], forms: Forms, question_width: float
         question="" if question_width or not items else items[0].question,
         options_from=options_from,
         legend=tuple(
-            line for title, meanings in legend_of(items, forms) for line in _flowed(title, meanings)
+            line for title, meanings in legend_of(items, forms, numbers) for line in _flowed(title, meanings)
         ),
-        can_write="write" in forms.values(),
+        how=_how(items, forms),
     )
+
+
+def _how(items: Sequence[SheetItem], forms: Forms) -> str:
+    """Return how the page is filled in, as far as it has the fields for it."""
+    kinds = {type(one) for item in items for one in item.fields}
+    said = (
+        (True, HOW),
+        ("write" in forms.values(), HOW_TO_WRITE),
+        (SheetBlank in kinds, HOW_TO_SET),
+        (SheetRows in kinds, HOW_TO_LIST),
+    )
+    return " ".join(words for is_said, words in said if is_said)
 
 
 def _flowed(title: str, meanings: Sequence[str]) -> list[tuple[str, ...]]:
@@ -144,7 +166,12 @@ def _flowed(title: str, meanings: Sequence[str]) -> list[tuple[str, ...]]:
 
 
 def _item_height(item: ItemLayout, pitch: float) -> float:
-    return max(item.lines * pitch, len(item.question) * QUESTION_LEADING) + ITEM_PAD
+    return max(item.lines * _pitch_of(item, pitch), len(item.question) * QUESTION_LEADING) + ITEM_PAD
+
+
+def _pitch_of(item: ItemLayout, pitch: float) -> float:
+    """Return how far an item's lines are from each other: further where rows are written by hand."""
+    return max(pitch, WRITTEN_TIGHT) if item.has_rows else pitch
 
 
 def _head(paper: Surface, sheet: AnswerSheet, leaf: Leaf, number: int, count: int) -> None:
@@ -158,8 +185,7 @@ def _head(paper: Surface, sheet: AnswerSheet, leaf: Leaf, number: int, count: in
     for words, left, right in (("Name", MARGIN, 380.0), ("Date", 396.0, RIGHT)):
         paper.words((left, 74.0), words, size=9.0, bold=True)
         paper.line((left + 32.0, 75.5), (right, 75.5), colour=INK, width=0.7)
-    how = f"{HOW} {HOW_TO_WRITE}" if leaf.can_write else HOW
-    bottom = paragraph(how, width=RIGHT - MARGIN, size=8.0, height=24.0).draw(paper, (MARGIN, 82.0))
+    bottom = paragraph(leaf.how, width=RIGHT - MARGIN, size=8.0, height=24.0).draw(paper, (MARGIN, 82.0))
     if leaf.question:
         asked = fitted(f"Every item: {leaf.question}", RIGHT - MARGIN, size=9.0, bold=True)
         paper.words((MARGIN, bottom + 14.0), asked, size=9.0, bold=True)
@@ -173,7 +199,8 @@ def _items(paper: Surface, leaf: Leaf) -> None:
         if place % 2 == 0:
             paper.rect((MARGIN - 4.0, top), (RIGHT - MARGIN + 8.0, height), fill=LANE)
         _question(paper, item, top + height / 2)
-        _options(paper, item, (leaf.options_from, top + height / 2 - (item.lines - 1) * pitch / 2), pitch)
+        own = _pitch_of(item, pitch)
+        _options(paper, item, (leaf.options_from, top + height / 2 - (item.lines - 1) * own / 2), own)
         top += height
     paper.line((MARGIN - 4.0, top), (RIGHT + 4.0, top), colour=LINE)
 

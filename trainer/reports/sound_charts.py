@@ -10,7 +10,8 @@ from matplotlib.colors import LinearSegmentedColormap
 from matplotlib.ticker import NullLocator
 from numpy.typing import ArrayLike
 
-from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES
+from trainer.dsp.octave_bands import OCTAVES
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.reports.lanes import label_of
 from trainer.reports.paper import CUT, DIM, INK, LANE, LINE, PANEL, SMALL, TITLE, page, points, words
 
@@ -127,5 +128,5 @@ def _octave_lanes(axes: Axes) -> None:
 
 
 def _octave_ticks(axis: Axis) -> None:
-    axis.set_ticks(NOMINAL_HZ, [label_of(centre_hz) for centre_hz in NOMINAL_HZ])
+    axis.set_ticks(OCTAVE_SCALE.names_hz, [label_of(centre_hz) for centre_hz in OCTAVE_SCALE.names_hz])
     axis.set_minor_locator(NullLocator())

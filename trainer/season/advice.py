@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import OCTAVE_SCALE, band_label
 from trainer.progress.ear_figures import EarFigures
 from trainer.progress.ear_words import range_words
 from trainer.progress.figures.confusions import Confusions
@@ -128,15 +128,14 @@ def _named(weak: Weak) -> str:
 
 def _confused(band_hz: float, confusions: Confusions) -> str:
     """Return which band is said instead of a weak one, where one stands out for sure."""
-    row = confusions.keys.index(band_hz)
+    row = OCTAVE_SCALE.place(band_hz)
     asked = confusions.asked[row]
-    others = [
-        pair for pair in zip(confusions.counts[row], confusions.keys, strict=True) if pair[1] != band_hz
-    ]
+    said_for = zip(confusions.counts[row], OCTAVE_SCALE.names_hz, strict=True)
+    others = [pair for pair in said_for if pair[1] != band_hz]
     count, said = max(others, key=lambda pair: pair[0])
     if wilson(count, asked).low <= CONFUSED_SHARE:
         return ""
-    there, here = band_label(float(said)), band_label(band_hz)
+    there, here = band_label(said), band_label(band_hz)
     return f"{here} is taken for {there} in {count} of {asked}: hear the two one after the other."
 
 

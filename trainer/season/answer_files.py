@@ -1,24 +1,24 @@
-"""Answers that come back: typed into a table by staff, or in the file that a sealed pack's page or drill wrote."""
+"""Answers that come back, in the file that a sealed pack's page or drill wrote; and what is remembered of them."""
 
-import csv
-import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 from uuid import NAMESPACE_OID, uuid5
 
 from trainer import __version__
 from trainer.practice.attempt import Attempt
-from trainer.practice.exercise import Answer, Question
-from trainer.practice.fields import read_whole
-from trainer.practice.grading import grade
+from trainer.practice.evidence import in_quiz
+from trainer.practice.exercise import Exercise, Question
+from trainer.practice.grading import checked, evidence_of, grade
+from trainer.practice.question_text import asked_text
+from trainer.practice.values import Answer, plain_answer
 from trainer.progress.files import replacing
 from trainer.progress.names import learner_name
 from trainer.refusal import Refused
 from trainer.season.quiz import Quiz, QuizItem
+from trainer.season.text_files import text_of
 
 ANSWERS_KIND = "yardline-answers"
 HEX = frozenset("0123456789abcdef")
@@ -37,9 +37,25 @@ class Returned:
     answers: Mapping[int, Answer] = field(hash=False)
 
 
-def attempts_of(quiz: Quiz, returned: Returned) -> list[Attempt]:
-    """Return what is remembered of returned answers: an attempt an item; the same answers give the same."""
-    return [_attempt(quiz, item, returned) for item in quiz.items]
+def attempts_of(quiz: Quiz, returned: Returned, exercises: Mapping[str, Exercise]) -> list[Attempt]:
+    """Return what is remembered of returned answers: an attempt an item; the same answers give the same.
+
+    Parameters
+    ----------
+    exercises
+        Those that are installed, by key: each marks its items, and says what an answer says about an ear.
+
+    Raises
+    ------
+    Refused
+        If the exercise of an item is not among them.
+    """
+    if missing := sorted({item.exercise for item in quiz.items}.difference(exercises)):
+        raise Refused(
+            f"{quiz.title!r} asks {missing[0]!r}, an exercise that is not installed here: install what brings it, "
+            "then mark again"
+        )
+    return [_attempt(quiz, item, returned, exercises[item.exercise]) for item in quiz.items]
 
 
 def sitting_of(quiz: Quiz, learner: str, number: int) -> str:
@@ -47,9 +63,10 @@ def sitting_of(quiz: Quiz, learner: str, number: int) -> str:
     return uuid5(NAMESPACE_OID, f"{quiz.uid}:{learner}:{number}").hex
 
 
-def _attempt(quiz: Quiz, item: QuizItem, returned: Returned) -> Attempt:
+def _attempt(quiz: Quiz, item: QuizItem, returned: Returned, exercise: Exercise) -> Attempt:
     given = returned.answers.get(item.number) or None
-    marked = grade(given, item.answer, item.question)
+    marked = grade(given, item.answer, item.question, exercise)
+    evidence = evidence_of(exercise, given, item.answer, item.question, bands=item.bands, grade=marked)
     return Attempt(
         uid=uuid5(NAMESPACE_OID, f"{returned.sitting}:{item.number}").hex,
         at=returned.at,
@@ -62,69 +79,19 @@ def _attempt(quiz: Quiz, item: QuizItem, returned: Returned) -> Attempt:
         size=item.question.size,
         unit=item.unit,
         target=item.question.target,
-        bands=item.bands,
         right_answer=item.answer,
         given_answer=given or {},
-        options={one.key: one.options for one in item.question.fields},
+        asked=asked_text(item.question),
         marks=marked.marks,
         score=marked.score,
         right=marked.right,
+        evidence=in_quiz(evidence),
         response_s=0.0,
         flips=0,
         setup="",
         quiz_item=quiz.key_of(item),
         version=__version__,
     )
-
-
-def read_table(quiz: Quiz, path: Path, *, at: datetime) -> list[Returned]:
-    """Return the answers in a CSV file: a line a learner, ``name`` first, then a column an item.
-
-    Raises
-    ------
-    Refused
-        If it cannot be read, or a cell is no answer; the message names the line and the item.
-    """
-    text = _text_of(path)
-    separator = ";" if text.partition("\n")[0].count(";") > text.partition("\n")[0].count(",") else ","
-    header, *lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator)) or [[]]
-    columns = _columns(quiz, [cell.strip() for cell in header], path)
-    filled = [(number, line) for number, line in enumerate(lines, 2) if any(cell.strip() for cell in line)]
-    found = [_line(line, columns, at=at, where=f"{path.name}, line {n}") for n, line in filled]
-    names = [one.learner.casefold() for one in found]
-    if twice := next((one.learner for one in found if names.count(one.learner.casefold()) > 1), None):
-        raise Refused(f"{path.name} holds {twice!r} in two lines: keep one of them")
-    if not found:
-        raise Refused(f"{path.name} holds no answers: type a line a learner under its first line")
-    return found
-
-
-def _columns(quiz: Quiz, header: list[str], path: Path) -> dict[int, QuizItem]:
-    """Return which item stands in which column."""
-    items = {str(item.number): item for item in quiz.items}
-    if not header or header[0].casefold() not in ("name", "learner"):
-        raise Refused(f"{path.name} begins with a line that names its columns: name, 1, 2, … {len(items)}")
-    for title in header[1:]:
-        if title and title not in items:
-            raise Refused(f"{path.name} has a column {title!r}; this quiz has items 1 to {len(items)}")
-    return {place: items[title] for place, title in enumerate(header) if title in items}
-
-
-def _line(line: list[str], columns: Mapping[int, QuizItem], *, at: datetime, where: str) -> Returned:
-    answers: dict[int, Answer] = {}
-    for place, item in columns.items():
-        cell = line[place].strip() if place < len(line) else ""
-        if not cell:
-            continue
-        try:
-            answers[item.number] = read_whole(item.question.fields, cell)
-        except Refused as why:
-            raise Refused(f"{where}, item {item.number}: {why}") from why
-    try:
-        name = learner_name(line[0])
-    except Refused as why:
-        raise Refused(f"{where}: {why}") from why
-    return Returned(name, at, "", answers)
 
 
 def read_answers(quiz: Quiz, path: Path) -> Returned:
@@ -145,7 +112,7 @@ def begun_answers(uid: str, title: str, questions: Mapping[int, Question], path:
 
 def _returned(uid: str, title: str, questions: Mapping[int, Question], path: Path) -> Returned:
     try:
-        content = json.loads(_text_of(path))
+        content = json.loads(text_of(path))
         is_ours = content["kind"] == ANSWERS_KIND
         answered, sitting = str(content["quiz"]), str(content["sitting"])
         at = datetime.fromisoformat(content["begun_at"])
@@ -166,20 +133,16 @@ def _returned(uid: str, title: str, questions: Mapping[int, Question], path: Pat
     return Returned(name, at.astimezone(UTC), sitting, answers)
 
 
-def _whole(question: Question, given: Any, where: str) -> Answer:
+def _whole(question: Question, given: object, where: str) -> Answer:
     """Return an answer; where a field is not filled in, an empty one: what is not finished is not given."""
     if not isinstance(given, dict):
         raise Refused(f"{where}: {given!r} is no answer")
-    answer = {}
-    for one in question.fields:
-        if one.key not in given:
-            return {}
-        said = given[one.key]
-        if said not in one.options:
-            offered = ", ".join(one.label(option) for option in one.options)
-            raise Refused(f"{where}: {said!r} is none of {offered}")
-        answer[one.key] = one.options[one.options.index(said)]
-    return answer
+    if any(one.key not in given for one in question.fields):
+        return {}
+    try:
+        return checked(given, question)
+    except Refused as why:
+        raise Refused(f"{where}: {why}") from why
 
 
 def write_answers(
@@ -192,16 +155,7 @@ def write_answers(
         "sitting": sitting,
         "learner": learner,
         "begun_at": begun_at.isoformat(),
-        "answers": {str(number): dict(answer) for number, answer in answers.items()},
+        "answers": {str(number): plain_answer(answer) for number, answer in answers.items()},
     }
     with replacing(path) as beside:
         beside.write_text(json.dumps(content, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
-
-
-def _text_of(path: Path) -> str:
-    try:
-        return path.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise Refused(f"{path} cannot be read: {error.strerror or error}") from error
-    except UnicodeDecodeError as error:
-        raise Refused(f"{path} is not UTF-8 text: save it as CSV UTF-8 (or as JSON) again") from error

@@ -12,7 +12,6 @@ from trainer.progress.season_counts import NOTHING_SAID, Done, Said, SeasonDone
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally
 from trainer.progress.thresholds.belief import Belief
-from trainer.progress.thresholds.ear import Starts
 from trainer.season.advice import advice_words
 from trainer.season.pages import Book, LearnerPage, RosterPage, RosterRow, WeekDone
 from trainer.season.plan import WEEK_DAYS, SeasonPlan
@@ -50,7 +49,6 @@ class Known:
 def book_of(
     store: Store,
     *,
-    starts: Starts,
     today: date,
     title: str = "",
     heard: Heard = lambda _: None,
@@ -60,8 +58,6 @@ def book_of(
 
     Parameters
     ----------
-    starts
-        The size each exercise's ladder starts at.
     title
         What is on its cover; the plan's title where none is given.
     heard
@@ -70,21 +66,21 @@ def book_of(
     roster, plan = roster_of(store), plan_of(store)
     known = known_of(store, plan, today=today)
     learners = [member.learner for member in roster.present]
-    replays = replayed_all(store, learners, starts=starts, today=today, heard=heard)
+    replays = replayed_all(store, learners, today=today, heard=heard)
     pages: list[LearnerPage] = []
     rows: list[RosterRow] = []
     beliefs: dict[str, Belief] = {}
     ears: dict[str, EarFigures] = {}
     for number, member in enumerate(roster.present, 1):
         replay = replays.pop(member.learner)
-        tallies = store.tallies(learner=member.learner)
+        tallies = store.sums.tallies(learner=member.learner)
         page = learner_page(member, replay, tallies, known)
         pages.append(page)
         rows.append(_row(page))
         beliefs[member.learner], ears[member.learner] = replay.now.belief, page.ear
         told(number)
     names = {member.learner: member.name for member in roster.members}
-    quizzes = [(quiz, list(store.attempts(quiz=quiz.uid))) for quiz in quizzes_of(store)]
+    quizzes = [(quiz, list(store.log.attempts(quiz=quiz.uid))) for quiz in quizzes_of(store)]
     return Book(
         title=title or (plan.title if plan is not None else "Season"),
         made_on=today,
@@ -98,12 +94,12 @@ def book_of(
 def known_of(store: Store, plan: SeasonPlan | None, *, today: date) -> Known:
     """Return what the pages of a book are made from."""
     begins_on = plan.starts_on if plan is not None else _first_monday(store) or today
-    return Known(plan, today, begins_on, store.done(since=begins_on), store.said(exercise=TONE))
+    return Known(plan, today, begins_on, store.sums.done(since=begins_on), store.sums.said(exercise=TONE))
 
 
 def _first_monday(store: Store) -> date | None:
     """Return the Monday of the week in which anybody first answered."""
-    first = next(store.attempts(), None)
+    first = next(store.log.attempts(), None)
     if first is None:
         return None
     day = first.at.date()

@@ -8,6 +8,7 @@ from numpy.random import default_rng
 
 from trainer.practice.deal import Rep
 from trainer.progress.files import replacing
+from trainer.season.answer_tables import HOW_TO_TYPE
 from trainer.season.quiz import Quiz
 from trainer.season.quiz_audio import PIPS_WORDS, ItemSound, class_sounds, item_sound
 from trainer.season.sheet import key_line
@@ -47,7 +48,12 @@ def write_class_pack(
     duration_s = write_sounds(folder / LONG_FILE, sounds, bits=24)
     _write_table(quiz, folder / TABLE)
     notes = _NOTES.format(
-        title=quiz.title, code=quiz.code, count=len(quiz.items), pips=PIPS_WORDS, pause_s=pause_s
+        title=quiz.title,
+        code=quiz.code,
+        count=len(quiz.items),
+        pips=PIPS_WORDS,
+        pause_s=pause_s,
+        how=HOW_TO_TYPE,
     )
     (folder / NOTES).write_text(notes, encoding="utf-8")
     return duration_s
@@ -88,7 +94,8 @@ files are the items one by one.
 Loud sound harms hearing, and nobody can tell from a file how loud a room is: keep it comfortable; local rules
 and a hearing professional come before anything said here.
 
-Print answer-sheet.pdf once for everybody. Afterwards type the answers into answers.csv, a line a student:
-the cell of an item holds its answer as one would say it, as in: 500 boost. An empty cell is no answer. Then
-run: yardline quiz mark {code} answers.csv
+Print answer-sheet.pdf once for everybody. Afterwards type the answers into answers.csv, a line a student, a
+cell an item. {how}
+An empty cell is no answer. Put quotation marks around a cell that holds a comma or a semicolon (a spreadsheet does).
+Then run: yardline quiz mark {code} answers.csv
 """

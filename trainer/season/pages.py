@@ -194,13 +194,47 @@ class Book:
     quizzes: tuple[QuizPage, ...]
 
 
+SHEET_NUMBER = "#"
+"""What the number of an option begins with on an answer sheet: it is no number of hertz or decibels."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetChoice:
+    """A field of an answer sheet with the options' words, in order: one of them is circled."""
+
+    title: str
+    options: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetBlank:
+    """A field of an answer sheet for a number, written before its unit; ``travel`` says from where to where."""
+
+    title: str
+    unit: str
+    travel: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRows:
+    """A field of an answer sheet with so many ``rows``, an option of each column in each; or ``nothing``."""
+
+    title: str
+    columns: tuple[SheetChoice, ...]
+    rows: int
+    nothing: str
+
+
+SheetField = SheetChoice | SheetBlank | SheetRows
+
+
 @dataclass(frozen=True, slots=True)
 class SheetItem:
-    """One item of an answer sheet: its question, and its fields with the options' words, in order."""
+    """One item of an answer sheet: its question, and its fields in order."""
 
     number: int
     question: str
-    fields: tuple[tuple[str, tuple[str, ...]], ...]
+    fields: tuple[SheetField, ...]
 
 
 @dataclass(frozen=True, slots=True)

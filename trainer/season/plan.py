@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.sitting import BLOCK_MINUTES
 from trainer.progress.thresholds.belief import FIRST_T75_DB
 from trainer.refusal import Refused
@@ -145,8 +145,8 @@ def usual_plan(
     """
     end = ends_on or _twelve_weeks_from(starts_on)
     weeks = (end - starts_on).days // WEEK_DAYS + 1
-    first = Aims(1, (FIRST_T75_DB,) * len(NOMINAL_HZ))
-    last = Aims(max(weeks, 2), (LAST_AIM_DB,) * len(NOMINAL_HZ))
+    first = Aims(1, (FIRST_T75_DB,) * len(OCTAVE_SCALE))
+    last = Aims(max(weeks, 2), (LAST_AIM_DB,) * len(OCTAVE_SCALE))
     aims = (first, last) if weeks > 1 else (first,)
     return SeasonPlan(title, starts_on, end, rehearsals, tuple(sorted(shows)), aims, block_minutes)
 
@@ -170,9 +170,9 @@ def _check_aims(aims: tuple[Aims, ...], weeks: int) -> None:
             f"aims are of one or more weeks from 1 to {weeks}, each once and in order, not {numbers}"
         )
     for one in aims:
-        if len(one.t75_db) != len(NOMINAL_HZ):
+        if len(one.t75_db) != len(OCTAVE_SCALE):
             raise Refused(
-                f"the aims of week {one.week} are {len(NOMINAL_HZ)} sizes, one an octave band, not {len(one.t75_db)}"
+                f"the aims of week {one.week} are {len(OCTAVE_SCALE)} sizes, one an octave band, not {len(one.t75_db)}"
             )
         for size_db in one.t75_db:
             if not SMALLEST_AIM_DB <= size_db <= LARGEST_AIM_DB:

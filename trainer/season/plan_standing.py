@@ -4,15 +4,13 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import OCTAVE_SCALE, band_label
 from trainer.progress.figures.reaching import Standing, chances_reached, standing_of
 from trainer.progress.figures.smallest_changes import smallest_changes
 from trainer.progress.improvement_words import listed
 from trainer.progress.roster_replay import replayed_all
 from trainer.progress.store import Store
 from trainer.progress.thresholds.belief import Belief
-from trainer.progress.thresholds.ear import Starts
 from trainer.season.pages import Aim
 from trainer.season.plan import SeasonPlan
 from trainer.season.roster import Member, roster_of
@@ -43,7 +41,6 @@ def standings_of(
     store: Store,
     plan: SeasonPlan,
     *,
-    starts: Starts,
     today: date,
     members: Sequence[Member] | None = None,
     told: Callable[[int], object] = lambda _: None,
@@ -52,20 +49,18 @@ def standings_of(
 
     Parameters
     ----------
-    starts
-        The size each exercise's ladder starts at.
     members
         Everybody on the roster who was not archived, where none are given.
     told
         Hears how many were looked at.
     """
     chosen = roster_of(store).present if members is None else members
-    replays = replayed_all(store, [one.learner for one in chosen], starts=starts, today=today)
+    replays = replayed_all(store, [one.learner for one in chosen], today=today)
     found: list[LearnerStanding] = []
     for number, member in enumerate(chosen, 1):
         belief = replays[member.learner].now.belief
         answers: dict[float, float] = {}
-        for tally in store.tallies(learner=member.learner):
+        for tally in store.sums.tallies(learner=member.learner):
             answers[tally.band_hz] = answers.get(tally.band_hz, 0.0) + tally.asked
         early_hz = frozenset(one.band_hz for one in smallest_changes(belief, answers) if one.is_early)
         aims = aims_of(belief, plan, today)
@@ -82,7 +77,8 @@ def aims_of(belief: Belief, plan: SeasonPlan | None, day: date) -> tuple[Aim, ..
         return ()
     sizes_db = plan.aims_on(day)
     return tuple(
-        Aim(*one) for one in zip(NOMINAL_HZ, sizes_db, chances_reached(belief, sizes_db), strict=True)
+        Aim(*one)
+        for one in zip(OCTAVE_SCALE.names_hz, sizes_db, chances_reached(belief, sizes_db), strict=True)
     )
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import tomli_w
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.files import replacing
 from trainer.progress.records import record_of
 from trainer.progress.store import Store
@@ -69,7 +69,7 @@ def from_toml(text: str) -> SeasonPlan:
 
 def plan_of(store: Store) -> SeasonPlan | None:
     """Return the plan that is kept; None where there is none."""
-    records = store.records(PLAN_KIND)
+    records = store.records.of_kind(PLAN_KIND)
     if not records:
         return None
     try:
@@ -83,7 +83,7 @@ def plan_of(store: Store) -> SeasonPlan | None:
 
 def keep_plan(store: Store, plan: SeasonPlan, *, now: datetime) -> None:
     """Keep a plan in place of the one there is."""
-    store.put([record_of(PLAN_KIND, PLAN_KEY, {"toml": to_toml(plan)}, at=now)])
+    store.records.put([record_of(PLAN_KIND, PLAN_KEY, {"toml": to_toml(plan)}, at=now)])
 
 
 def read_plan(path: Path) -> SeasonPlan:
@@ -159,7 +159,7 @@ def _aims(said: Any, place: int) -> Aims:
     _checked(said, AIMS_KEYS, where)
     if missing := [key for key in AIMS_KEYS if key not in said]:
         raise Refused(f"{where} have no {missing[0]}")
-    sizes = said["db"] if isinstance(said["db"], list) else [said["db"]] * len(NOMINAL_HZ)
+    sizes = said["db"] if isinstance(said["db"], list) else [said["db"]] * len(OCTAVE_SCALE)
     if not all(isinstance(size, int | float) and not isinstance(size, bool) for size in sizes):
         raise Refused(f"{where}: sizes are numbers in dB, not {sizes!r}")
     return Aims(said["week"], tuple(map(float, sizes)))
@@ -197,6 +197,6 @@ _MEANT = {
 _HEAD = (
     "# The season plan. Aims are T75: the smallest boost or cut to be named right three times in four, in dB; one\n"
     "# number for all octave bands, or ten, for "
-    f"{', '.join(f'{band_hz:g}' for band_hz in NOMINAL_HZ)} Hz.\n"
+    f"{', '.join(f'{band_hz:g}' for band_hz in OCTAVE_SCALE.names_hz)} Hz.\n"
     "# Between the weeks named they change by equal ratios; after the last they stay.\n\n"
 )

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.improvement_words import listed
 from trainer.season.plan import WEEK_DAYS, WEEKDAYS, SeasonPlan
 
@@ -52,7 +52,7 @@ def plan_data(plan: SeasonPlan, today: date) -> dict[str, Any]:
         "rehearsals": [WEEKDAYS[day] for day in plan.rehearsals],
         "block_minutes": plan.block_minutes,
         "shows": [{"date": show.on.isoformat(), "name": show.name} for show in plan.shows],
-        "bands_hz": list(NOMINAL_HZ),
+        "bands_hz": list(OCTAVE_SCALE.names_hz),
         "weeks": [
             {
                 "week": week,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.ear_figures import EarFigures
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, normal_deviate
 from trainer.progress.improvement_words import chance_words, listed
@@ -80,7 +80,7 @@ def positions_of(
 
 
 def _known(position: Position, beliefs: Mapping[str, Belief], ears: Mapping[str, EarFigures]) -> _Ears:
-    places = [NOMINAL_HZ.index(band_hz) for band_hz in position.bands_hz]
+    places = [OCTAVE_SCALE.place(band_hz) for band_hz in position.bands_hz]
     who = tuple(
         one for one in sorted(beliefs) if not any(ears[one].bands[place].is_early for place in places)
     )

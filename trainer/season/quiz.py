@@ -6,17 +6,17 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice import catalogue
+from trainer.practice.attempt import Attempt
 from trainer.practice.deal import Rep
-from trainer.practice.exercise import Answer, Question
+from trainer.practice.exercise import Question
 from trainer.practice.question_text import plain_question, question_from
+from trainer.practice.values import Answer, answer_from, plain_answer
 from trainer.progress.records import Record, record_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 
 QUIZ_KIND = "quiz"
-ALLOWED_KIND = "quiz-allowed"
-"""Under the quiz's uid and the learner: how many sittings staff allow them."""
 SHOWN_LETTERS = 6
 """So much of a quiz's uid tells it from others where people type it."""
 
@@ -73,12 +73,12 @@ class Quiz:
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
-    """A sitting of a quiz that was begun: its block's uid, when, and how many items were answered."""
+class UnreadableQuiz:
+    """A quiz that asks with fields that no exercise installed here brings; ``reason`` says so in one sentence."""
 
-    block: str
-    begun_at: datetime
-    answered: int
+    uid: str
+    title: str
+    reason: str
 
 
 def item_of(rep: Rep, number: int) -> QuizItem:
@@ -104,7 +104,7 @@ def number_of(attempt: Attempt) -> int:
 
 def keep_quiz(store: Store, quiz: Quiz) -> None:
     """Keep a quiz."""
-    store.put([quiz_record(quiz)])
+    store.records.put([quiz_record(quiz)])
 
 
 def quiz_record(quiz: Quiz) -> Record:
@@ -118,7 +118,7 @@ def quiz_record(quiz: Quiz) -> Record:
             "seed": item.seed,
             "unit": item.unit,
             "question": plain_question(item.question),
-            "answer": dict(item.answer),
+            "answer": plain_answer(item.answer),
             "bands": [[band_hz, weight] for band_hz, weight in item.bands.items()],
         }
         for item in quiz.items
@@ -127,21 +127,40 @@ def quiz_record(quiz: Quiz) -> Record:
 
 
 def quizzes_of(store: Store) -> tuple[Quiz, ...]:
-    """Return the quizzes that are kept, the newest first."""
-    quizzes = map(_quiz_from, store.records(QUIZ_KIND))
+    """Return the quizzes that are kept and can be read here, the newest first; `unreadable_quizzes` are the rest."""
+    quizzes = [quiz for quiz in _read(store) if isinstance(quiz, Quiz)]
     return tuple(sorted(quizzes, key=lambda quiz: (quiz.made_at, quiz.uid), reverse=True))
 
 
-def quiz_named(quizzes: Iterable[Quiz], typed: str) -> Quiz:
+def unreadable_quizzes(store: Store) -> tuple[UnreadableQuiz, ...]:
+    """Return the quizzes that are kept and cannot be read here."""
+    return tuple(quiz for quiz in _read(store) if isinstance(quiz, UnreadableQuiz))
+
+
+def quiz_lengths(store: Store) -> dict[str, int]:
+    """Return how many items each quiz has, by its uid, those that cannot be read here included."""
+    records = store.records.of_kind(QUIZ_KIND)
+    return {record.key: len(json.loads(record.body)["items"]) for record in records}
+
+
+def quiz_with_uid(store: Store, uid: str) -> Quiz:
+    """Return the quiz of a uid that is kept."""
+    return next(quiz for quiz in quizzes_of(store) if quiz.uid == uid)
+
+
+def quiz_named(quizzes: Iterable[Quiz], typed: str, *, unreadable: Iterable[UnreadableQuiz] = ()) -> Quiz:
     """Return the quiz whose title, or the beginning of whose uid, was typed; the newest where nothing was.
 
     Raises
     ------
     Refused
-        If there is none, or there are several.
+        If there is none, there are several, or it cannot be read here.
     """
     there = tuple(quizzes)
     said = typed.strip().casefold()
+    for quiz in unreadable:
+        if said and (said == quiz.title.casefold() or quiz.uid.startswith(said)):
+            raise Refused(f"{quiz.title!r} cannot be read: {quiz.reason}")
     if not there:
         raise Refused("there is no quiz yet: `yardline quiz new` makes one")
     found = [quiz for quiz in there if said in (quiz.uid, quiz.title.casefold())] or [
@@ -157,25 +176,21 @@ def quiz_named(quizzes: Iterable[Quiz], typed: str) -> Quiz:
     )
 
 
-def sittings_taken(store: Store, quiz: Quiz, learner: str) -> tuple[Taken, ...]:
-    """Return the sittings of a quiz that somebody has begun, in their order in time."""
-    begun: dict[str, list[Attempt]] = {}
-    for attempt in store.attempts(quiz=quiz.uid, learner=learner):
-        begun.setdefault(attempt.block, []).append(attempt)
-    return tuple(Taken(block, answers[0].at, len(answers)) for block, answers in begun.items())
+def _read(store: Store) -> list[Quiz | UnreadableQuiz]:
+    """Return every quiz, read as far as it can be; kinds of fields are known once all exercises are loaded."""
+    records = list(store.records.of_kind(QUIZ_KIND))
+    found = list(map(_quiz_or_reason, records))
+    if any(isinstance(quiz, UnreadableQuiz) for quiz in found):
+        catalogue.load()
+        found = list(map(_quiz_or_reason, records))
+    return found
 
 
-def allow_sittings(store: Store, quiz: Quiz, learner: str, count: int, *, now: datetime) -> None:
-    """Allow a learner so many sittings of a quiz in all."""
-    store.put([record_of(ALLOWED_KIND, f"{quiz.uid}:{learner}", {"sittings": count}, at=now)])
-
-
-def allowed_sittings(store: Store, quiz: Quiz, learner: str) -> int:
-    """Return how many sittings of a quiz a learner is allowed: one unless staff said otherwise."""
-    for record in store.records(ALLOWED_KIND):
-        if record.key == f"{quiz.uid}:{learner}":
-            return int(json.loads(record.body)["sittings"])
-    return 1
+def _quiz_or_reason(record: Record) -> Quiz | UnreadableQuiz:
+    try:
+        return _quiz_from(record)
+    except Refused as why:
+        return UnreadableQuiz(record.key, str(json.loads(record.body)["title"]), str(why))
 
 
 def _quiz_from(record: Record) -> Quiz:
@@ -185,7 +200,6 @@ def _quiz_from(record: Record) -> Quiz:
 
 
 def _item_from(number: int, plain: Mapping[str, Any]) -> QuizItem:
-    answer: dict[str, Value] = dict(plain["answer"])
     return QuizItem(
         number=number,
         exercise=plain["exercise"],
@@ -195,6 +209,6 @@ def _item_from(number: int, plain: Mapping[str, Any]) -> QuizItem:
         seed=int(plain["seed"]),
         unit=plain["unit"],
         question=question_from(plain["question"]),
-        answer=answer,
+        answer=answer_from(plain["answer"]),
         bands={float(band_hz): float(weight) for band_hz, weight in plain["bands"]},
     )

@@ -1,8 +1,8 @@
 """Marking a quiz: from attempts to sheets and scores, guessing taken away; by field and by octave band.
 
-An item is worth the product of its fields' marks: for octave tone that is 1, .5, .2 or 0 for a band 0, 1, 2 or
-more octaves off, times 1 for the right way and .4 for the wrong one. A shown score is 0 for what guessing gives
-on average and 1 for everything right.
+An item is worth what its exercise says, most often the product of its fields' marks: for octave tone that is 1, .5,
+.2 or 0 for a band 0, 1, 2 or more octaves off, times 1 for the right way and .4 for the wrong one. An item that was
+not answered is worth nothing. A shown score is 0 for what guessing gives on average and 1 for everything right.
 """
 
 import math
@@ -11,12 +11,14 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from trainer.practice.attempt import Attempt, Value
-from trainer.practice.fields import Field
+from trainer.practice.attempt import Attempt
+from trainer.practice.evidence import is_named
+from trainer.practice.exercise import Exercise
 from trainer.progress.store import Store
 from trainer.refusal import Refused
 from trainer.season.answer_files import Returned, attempts_of, sitting_of
-from trainer.season.quiz import Quiz, QuizItem, allowed_sittings, number_of, sittings_taken
+from trainer.season.quiz import Quiz, QuizItem, number_of
+from trainer.season.quiz_sittings import allowed_sittings, sittings_taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,13 @@ class Sheet:
         attempt = self.attempts.get(item.number)
         return attempt is not None and attempt.right
 
+    def is_named(self, item: QuizItem) -> bool:
+        """Return whether what an item is about was named (by how much is left out)."""
+        attempt = self.attempts.get(item.number)
+        if attempt is None:
+            return False
+        return is_named(attempt.evidence) if attempt.evidence else attempt.right
+
 
 def sheets_of(attempts: Iterable[Attempt]) -> list[Sheet]:
     """Return one sheet a learner: of several sittings the first whole one, or else the fullest; by name."""
@@ -58,18 +67,16 @@ def sheets_of(attempts: Iterable[Attempt]) -> list[Sheet]:
 
 def guessed(item: QuizItem) -> float:
     """Return what an item is worth on average to somebody who guesses evenly."""
-    return math.prod(guessed_field(one, item.answer[one.key]) for one in item.question.fields)
-
-
-def guessed_field(one: Field, right: Value) -> float:
-    """Return the mark of a field that guessing gives on average."""
-    return math.fsum(one.mark(option, right) for option in one.options) / len(one.options)
+    return math.prod(one.guessed(item.answer[one.key]) for one in item.question.fields)
 
 
 def beyond_guessing(reached: Sequence[float], by_guessing: Sequence[float]) -> float:
-    """Return a mean of credits as it is shown: 0 for guessing (or worse), 1 for everything right."""
-    chance = float(np.mean(by_guessing))
-    return max(0.0, (float(np.mean(reached)) - chance) / (1.0 - chance))
+    """Return a mean of credits as it is shown: 0 for guessing (or worse), 1 for everything right.
+
+    Where there was but one thing to answer it is shown as it is: no guessing can be taken away.
+    """
+    mean, chance = float(np.mean(reached)), float(np.mean(by_guessing))
+    return max(0.0, (mean - chance) / (1.0 - chance)) if chance < 1.0 else mean
 
 
 def score_of(quiz: Quiz, sheet: Sheet) -> float:
@@ -87,7 +94,7 @@ def scores_by_field(quiz: Quiz, sheet: Sheet) -> dict[str, float]:
         for one in item.question.fields:
             reached, chances = found.setdefault(one.title, ([], []))
             reached.append(0.0 if attempt is None else attempt.marks.get(one.key, 0.0))
-            chances.append(guessed_field(one, item.answer[one.key]))
+            chances.append(one.guessed(item.answer[one.key]))
     return {title: beyond_guessing(reached, chances) for title, (reached, chances) in found.items()}
 
 
@@ -103,22 +110,27 @@ def scores_by_band(quiz: Quiz, sheet: Sheet) -> dict[float, float]:
     }
 
 
-def mark(store: Store, quiz: Quiz, returned: Sequence[Returned]) -> tuple[list[Sheet], int]:
+def mark(
+    store: Store, quiz: Quiz, returned: Sequence[Returned], exercises: Mapping[str, Exercise]
+) -> tuple[list[Sheet], int]:
     """Mark what was returned and remember it, all or nothing; return the sheets, and how many were new.
 
     Raises
     ------
     Refused
-        If somebody has had all the sittings they are allowed, with other answers than these.
+        If somebody has had all the sittings they are allowed, with other answers than these, or an exercise of the
+        quiz is not installed.
     """
     there = {one.learner: sheets_by_block(store, quiz, one.learner) for one in returned}
     fresh = [
         one for one in returned if not any(_is_of(sheet, quiz, one) for sheet in there[one.learner].values())
     ]
     placed = [_placed(store, quiz, one, there[one.learner]) for one in fresh]
-    store.add_all(attempt for one in placed for attempt in attempts_of(quiz, one))
+    store.log.add_all(attempt for one in placed for attempt in attempts_of(quiz, one, exercises))
     names = {one.learner for one in returned}
-    return [sheet for sheet in sheets_of(store.attempts(quiz=quiz.uid)) if sheet.learner in names], len(fresh)
+    return [sheet for sheet in sheets_of(store.log.attempts(quiz=quiz.uid)) if sheet.learner in names], len(
+        fresh
+    )
 
 
 def _is_of(sheet: Sheet, quiz: Quiz, returned: Returned) -> bool:
@@ -142,6 +154,6 @@ def _placed(store: Store, quiz: Quiz, returned: Returned, there: Mapping[str, Sh
 def sheets_by_block(store: Store, quiz: Quiz, learner: str) -> dict[str, Sheet]:
     """Return every sitting of a learner's, by its uid."""
     found: dict[str, dict[int, Attempt]] = {}
-    for attempt in store.attempts(quiz=quiz.uid, learner=learner):
+    for attempt in store.log.attempts(quiz=quiz.uid, learner=learner):
         found.setdefault(attempt.block, {})[number_of(attempt)] = attempt
     return {block: Sheet(learner, block, attempts) for block, attempts in found.items()}

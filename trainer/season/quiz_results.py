@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trainer.practice.attempt import Attempt
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import OCTAVE_SCALE, band_label
 from trainer.progress.figures.confusions import Confusions, band_confusions
 from trainer.progress.figures.intervals import Estimate, wilson
 from trainer.progress.figures.item_analysis import ItemFigure, item_figures
@@ -35,11 +35,11 @@ def quiz_page(quiz: Quiz, attempts: Sequence[Attempt], *, names: Mapping[str, st
     sheets = sheets_of(attempts)
     counted = [attempt for sheet in sheets for attempt in sheet.attempts.values()]
     worth = _matrix([[sheet.credit(item) for item in quiz.items] for sheet in sheets], quiz)
-    rights = _matrix([[float(sheet.is_right(item)) for item in quiz.items] for sheet in sheets], quiz)
+    named = _matrix([[float(sheet.is_named(item)) for item in quiz.items] for sheet in sheets], quiz)
     shown = [score_of(quiz, sheet) for sheet in sheets]
     deviation = float(np.std(shown, ddof=1)) if len(shown) > 1 else 0.0
-    reliability = _reliability(worth, rights, deviation)
-    figures = item_figures(worth, rights)
+    reliability = _reliability(worth, named, deviation)
+    figures = item_figures(worth, named)
     confused = band_confusions(counted)
     return QuizPage(
         title=quiz.title,
@@ -58,13 +58,13 @@ def _matrix(rows: list[list[float]], quiz: Quiz) -> Matrix:
     return np.array(rows, dtype=np.float64).reshape(-1, len(quiz.items))
 
 
-def _reliability(worth: Matrix, rights: Matrix, deviation: float) -> Reliability:
+def _reliability(worth: Matrix, named: Matrix, deviation: float) -> Reliability:
     alpha = cronbach_alpha(worth)
     learners, items = worth.shape
     return Reliability(
         alpha=alpha,
         alpha_interval=None if alpha is None else alpha_interval(alpha, learners=learners, items=items),
-        kr20=kr20(rights),
+        kr20=kr20(named),
         give_or_take=None if alpha is None else standard_error(deviation, alpha),
     )
 
@@ -112,9 +112,9 @@ def _trust_words(reliability: Reliability, learners: int) -> str:
 def _confused_words(confused: Confusions) -> list[str]:
     """Return which bands were said for which most often, as sentences."""
     pairs = [
-        (count, float(true), float(said), asked)
-        for true, row, asked in zip(confused.keys, confused.counts, confused.asked, strict=True)
-        for said, count in zip(confused.keys, row, strict=True)
+        (count, true, said, asked)
+        for true, row, asked in zip(OCTAVE_SCALE.names_hz, confused.counts, confused.asked, strict=True)
+        for said, count in zip(OCTAVE_SCALE.names_hz, row, strict=True)
         if true != said and count >= FEWEST_CONFUSED
     ]
     worst = sorted(pairs, key=lambda pair: (-pair[0] / pair[3], pair[1], pair[2]))[:MOST_REMARKED]

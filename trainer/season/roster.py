@@ -118,9 +118,9 @@ class Roster:
 
 def roster_of(store: Store) -> Roster:
     """Return the roster, guests included: they have answers, and nobody put them on it."""
-    members = [_member_from(record) for record in store.records(MEMBER_KIND)]
+    members = [_member_from(record) for record in store.records.of_kind(MEMBER_KIND)]
     kept = {member.learner for member in members}
-    guests = [_guest(store, learner) for learner in store.learners() if learner not in kept]
+    guests = [_guest(store, learner) for learner in store.log.learners() if learner not in kept]
     return Roster(tuple(sorted(_told_apart([*members, *guests]), key=_place)))
 
 
@@ -209,8 +209,8 @@ def put_members(
     after = {member.learner: member for member in (*roster.members, *chosen)}
     for member in chosen:
         check_name(member, after.values())
-    kept_at = {record.key: record.at for record in store.records(MEMBER_KIND)}
-    store.put(_record_of(member, now=now, kept_at=kept_at.get(member.learner)) for member in chosen)
+    kept_at = {record.key: record.at for record in store.records.of_kind(MEMBER_KIND)}
+    store.records.put(_record_of(member, now=now, kept_at=kept_at.get(member.learner)) for member in chosen)
     return chosen
 
 
@@ -236,7 +236,7 @@ def role_of(typed: str) -> Role:
 
 def is_kept(store: Store, learner: str) -> bool:
     """Return whether somebody was put on the roster, and is not there for their answers alone."""
-    return any(record.key == learner for record in store.records(MEMBER_KIND))
+    return any(record.key == learner for record in store.records.of_kind(MEMBER_KIND))
 
 
 def _archived(store: Store, typed: str, *, is_archived: bool, now: datetime) -> Member:
@@ -282,7 +282,7 @@ def _day_of(text: object) -> date | None:
 
 
 def _guest(store: Store, learner: str) -> Member:
-    first = store.first_answer(learner)
+    first = store.log.first_answer(learner)
     return Member(learner, learner, "guest", "", None if first is None else first.date())
 
 

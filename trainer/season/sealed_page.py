@@ -1,13 +1,21 @@
 """The page of a sealed pack: the quiz in any browser, without this program; it writes a file of answers to return."""
 
 import json
+from collections.abc import Mapping
 from html import escape
 
-from trainer.practice.fields import Field
+from trainer.practice.control_field import ControlField
+from trainer.practice.fields import Field, OptionField
+from trainer.practice.list_field import NOTHING, ListField
+from trainer.practice.values import Simple
 from trainer.season.answer_files import ANSWERS_KIND
 from trainer.season.class_pack import item_file
 from trainer.season.quiz import Quiz, QuizItem
 from trainer.season.quiz_audio import PIPS_WORDS
+from trainer.season.sealed_script import SCRIPT
+
+MANY = 20
+"""More options than these stand in columns."""
 
 
 def page_of(quiz: Quiz) -> str:
@@ -15,7 +23,7 @@ def page_of(quiz: Quiz) -> str:
     items = "\n".join(map(_item, quiz.items))
     about = json.dumps({"kind": ANSWERS_KIND, "quiz": quiz.uid, "count": len(quiz.items)})
     return _PAGE.format(
-        title=escape(quiz.title), count=len(quiz.items), items=items, about=about, style=_STYLE, script=_SCRIPT,
+        title=escape(quiz.title), count=len(quiz.items), items=items, about=about, style=_STYLE, script=SCRIPT,
         pips=PIPS_WORDS,
     )  # fmt: skip
 
@@ -30,12 +38,72 @@ def _item(item: QuizItem) -> str:
 
 
 def _field(field: Field, number: int) -> str:
+    """Return a field to fill in; the script reads its kind, its item and its key from it."""
+    if isinstance(field, OptionField):
+        kind, inside = "options", _options(field, number)
+    elif isinstance(field, ListField):
+        kind, inside = "list", _rows(field)
+    elif isinstance(field, ControlField):
+        kind, inside = "number", _number(field)
+    else:
+        raise TypeError(f"no page asks for a {type(field).__name__}")
+    most = f' data-most="{field.most}"' if isinstance(field, ListField) else ""
+    about = f'data-kind="{kind}" data-item="{number}" data-field="{escape(field.key)}"{most}'
+    return f"<fieldset {about}><legend>{escape(field.title)}</legend>\n{inside}\n</fieldset>"
+
+
+def _options(field: OptionField, number: int) -> str:
     choices = "\n".join(
-        f'<label><input type="radio" name="{number}:{escape(field.key)}" '
-        f'value="{escape(json.dumps(option), quote=True)}"> {escape(field.label(option))}</label>'
-        for option in field.options
+        f'<label><input type="radio" name="{number}:{escape(field.key)}" value="{value}"> {words}</label>'
+        for value, words in _offered(field).items()
     )
-    return f"<fieldset><legend>{escape(field.title)}</legend>\n{choices}\n</fieldset>"
+    return f'<div class="many">{choices}</div>' if len(field.options) > MANY else choices
+
+
+def _rows(field: ListField) -> str:
+    """Return the place for rows, the row that a click adds, and the choice of no row at all."""
+    columns = "\n".join(map(_column, field.of))
+    return (
+        f'<ol class="rows"></ol>\n<template><li>{columns}\n'
+        f'<button type="button" class="remove">Remove</button></li></template>\n'
+        f'<p><button type="button" class="add">Add a row</button> '
+        f'<label><input type="checkbox" class="none"> {NOTHING}</label> '
+        f'<span class="room">up to {field.most} rows, in any order</span></p>'
+    )
+
+
+def _column(column: OptionField) -> str:
+    title = escape(column.title)
+    options = "".join(
+        f'<option value="{value}">{words}</option>' for value, words in _offered(column).items()
+    )
+    return (
+        f'<select data-key="{escape(column.key)}" aria-label="{title}"><option value="">{title} …</option>'
+        f"{options}</select>"
+    )
+
+
+def _number(field: ControlField) -> str:
+    return (
+        f'<label><input type="number" min="{field.low:g}" max="{field.high:g}" step="{_step(field)}" '
+        f'aria-label="{escape(field.title)}"> {escape(field.unit)}</label> '
+        f'<span class="room">{escape(field.hint)}</span>'
+    )
+
+
+def _step(field: ControlField) -> str:
+    """Return the step of a control as a browser counts it, from its lower end; any where that is off its steps."""
+    steps = field.low / field.step
+    return f"{field.step:g}" if abs(steps - round(steps)) < 1e-9 else "any"
+
+
+def _offered(field: OptionField) -> Mapping[str, str]:
+    """Return what is on offer in a field, as JSON in an attribute, with its words."""
+    return {_attribute(option): escape(field.label(option)) for option in field.options}
+
+
+def _attribute(option: Simple) -> str:
+    return escape(json.dumps(option), quote=True)
 
 
 _STYLE = """
@@ -45,56 +113,15 @@ section { border-top: 1px solid #a39d88; padding: 1rem 0; }
 h1 { font-size: 1.6rem; } h2 { font-size: 1.1rem; }
 audio { width: 100%; }
 fieldset { border: 0; padding: 0; margin: .6rem 0; } legend { color: #505b57; padding: 0; }
+.many { display: grid; grid-template-columns: repeat(auto-fill, minmax(7.5rem, 1fr)); }
+.rows { margin: 0; padding-left: 1.6rem; } .rows:empty, .rows[hidden] { display: none; }
+.rows li { padding: .2rem 0; } .room { color: #505b57; } p { margin: .5rem 0; }
 label { display: inline-block; min-height: 2rem; padding: .1rem .9rem .1rem 0; }
-button { font: inherit; padding: .6rem 1.2rem; } input[type=text] { font: inherit; padding: .3rem; width: 20rem; }
+button { font: inherit; padding: .6rem 1.2rem; } .rows button, .add { padding: .25rem .8rem; }
+select, input[type=number] { font: inherit; min-height: 2.2rem; padding: .2rem .4rem; margin-right: .5rem; }
+input[type=number] { width: 6rem; } input:invalid { outline: 2px solid #a3261d; }
+input[type=text] { font: inherit; padding: .3rem; width: 20rem; }
 .care { background: #e9e5d6; padding: .8rem 1rem; border-radius: 8px; }
-"""
-
-_SCRIPT = """
-const about = JSON.parse(document.getElementById("about").textContent);
-const kept = "answers-" + about.quiz;
-const state = JSON.parse(localStorage.getItem(kept) || "{}");
-state.sitting = state.sitting || crypto.getRandomValues(new Uint8Array(16)).reduce(
-  (text, byte) => text + byte.toString(16).padStart(2, "0"), "");
-state.begun_at = state.begun_at || new Date().toISOString();
-state.answers = state.answers || {};
-const name = document.getElementById("name");
-name.value = state.name || "";
-const keep = () => localStorage.setItem(kept, JSON.stringify(state));
-const left = () => {
-  const whole = [...document.querySelectorAll("section[id]")].filter(section =>
-    [...section.querySelectorAll("fieldset")].every(one => one.querySelector(":checked"))).length;
-  document.getElementById("left").textContent = whole + " of " + about.count + " answered";
-};
-for (const box of document.querySelectorAll("input[type=radio]")) {
-  const [item, field] = box.name.split(":");
-  box.checked = JSON.stringify((state.answers[item] || {})[field]) === JSON.stringify(JSON.parse(box.value));
-  box.addEventListener("change", () => {
-    state.answers[item] = Object.assign(state.answers[item] || {}, {[field]: JSON.parse(box.value)});
-    keep(); left();
-  });
-}
-name.addEventListener("input", () => { state.name = name.value; keep(); });
-const sounds = [...document.querySelectorAll("audio")];
-let loudness = 0.1;
-for (const sound of sounds) {
-  sound.volume = loudness;
-  sound.addEventListener("play", () => {
-    for (const other of sounds) if (other !== sound) other.pause();
-    sound.volume = loudness;
-  });
-  sound.addEventListener("volumechange", () => { loudness = sound.volume; });
-}
-document.getElementById("save").addEventListener("click", () => {
-  if (!name.value.trim()) { name.focus(); return; }
-  const answers = {kind: about.kind, quiz: about.quiz, sitting: state.sitting, learner: name.value.trim(),
-    begun_at: state.begun_at, saved_at: new Date().toISOString(), answers: state.answers};
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([JSON.stringify(answers, null, 1)], {type: "application/json"}));
-  link.download = "answers.json";
-  link.click();
-});
-keep(); left();
 """
 
 _PAGE = """<!doctype html>

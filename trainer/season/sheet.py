@@ -1,8 +1,12 @@
 """The answer sheet and the key of a quiz, as values: what a class writes on, and what staff mark by."""
 
+from collections.abc import Mapping, Sequence
+
+from trainer.practice.control_field import ControlField
 from trainer.practice.exercise import described
-from trainer.practice.fields import BandField, Field
-from trainer.season.pages import AnswerSheet, SheetItem
+from trainer.practice.fields import Field, OptionField
+from trainer.practice.list_field import NOTHING, ListField
+from trainer.season.pages import AnswerSheet, SheetBlank, SheetChoice, SheetField, SheetItem, SheetRows
 from trainer.season.quiz import Quiz, QuizItem
 
 
@@ -12,21 +16,40 @@ def answer_sheet(quiz: Quiz) -> AnswerSheet:
 
 
 def _sheet_item(item: QuizItem) -> SheetItem:
-    fields = tuple((field.title, _labels(field)) for field in item.question.fields)
-    return SheetItem(item.number, item.question.text, fields)
+    return SheetItem(item.number, item.question.text, tuple(map(_sheet_field, item.question.fields)))
 
 
-def _labels(field: Field) -> tuple[str, ...]:
-    """Return the options' words; of octave bands the short ones."""
-    if isinstance(field, BandField):
-        return tuple(_short(float(option)) for option in field.options)
-    return tuple(field.label(option) for option in field.options)
+def _sheet_field(field: Field) -> SheetField:
+    if isinstance(field, OptionField):
+        return _choice(field)
+    if isinstance(field, ListField):
+        return SheetRows(field.title, tuple(map(_choice, field.of)), field.most, NOTHING)
+    if isinstance(field, ControlField):
+        return SheetBlank(field.title, field.unit, f"{field.low:g} to {field.high:g}")
+    raise TypeError(f"no sheet asks for a {type(field).__name__}")
 
 
-def _short(band_hz: float) -> str:
-    return f"{band_hz / 1000:g}k" if band_hz >= 1000 else f"{band_hz:g}"
+def _choice(field: OptionField) -> SheetChoice:
+    return SheetChoice(field.title, tuple(field.short(option) for option in field.options))
+
+
+SheetNumbers = Mapping[str, Mapping[str, int]]
+"""The title of a field to the words of its options to their numbers."""
+
+
+def sheet_numbers(items: Sequence[SheetItem]) -> SheetNumbers:
+    """Return a number for every option of every choice, over all items, in the order they come."""
+    found: dict[str, dict[str, int]] = {}
+    for item in items:
+        for one in item.fields:
+            if isinstance(one, SheetChoice):
+                there = found.setdefault(one.title, {})
+                for option in one.options:
+                    there.setdefault(option, len(there) + 1)
+    return found
 
 
 def key_line(item: QuizItem) -> str:
     """Return what was true of an item, in words."""
-    return f"{described(item.answer, item.question)} (size {item.question.size:g} {item.unit})"
+    size = f" (size {item.question.size:g} {item.unit})" if item.unit else ""
+    return f"{described(item.answer, item.question)}{size}"

@@ -39,8 +39,8 @@ def _memory(assembly: Assembly) -> Finding:
     try:
         with assembly.open_store() as store:
             store.check()
-            answers = sum(1 for _ in store.attempts())
-            learners = len(store.learners())
+            answers = sum(1 for _ in store.log.attempts())
+            learners = len(store.log.learners())
             return Finding(True, "memory", f"{answers} answers, {learners} learners, in {assembly.folder}")
     except Refused as why:
         return Finding(False, "memory", str(why))

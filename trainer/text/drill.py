@@ -1,19 +1,20 @@
 """A drill in a terminal: lines in, lines out, the sound from whatever player there is."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from trainer.playback.player import Version
+from trainer.playback.player import Player, Version
+from trainer.practice.alone import only_words, target_alone
 from trainer.practice.block import Block, Outcome
 from trainer.practice.deal import Rep
 from trainer.refusal import Refused
+from trainer.sound import Sound
 from trainer.text.answering import Answering
 from trainer.text.lines import QUITTING, Ask, Leave, Say
 from trainer.text.reveal import question_lines, quiz_end_lines, reveal_lines, summary_lines
 
 BREAK_AFTER = timedelta(minutes=20)
-REVEAL_KEYS = "Enter next rep · p plain · c changed · y your answer · + - listening level · q quit"
 GOING_ON_KEYS = "Enter next rep · q quit"
 AGAIN_KEYS = "Enter another rep · q quit"
 CAUTION = (
@@ -86,20 +87,23 @@ class TextDrill:
                 self.answering.line(f"{why}.\n{AGAIN_KEYS}\n> ")
 
     def _listen_back(self, outcome: Outcome) -> None:
-        """Let plain, changed and the learner's own answer be heard until they go on."""
-        rep, given, answering = outcome.rep, outcome.given, self.answering
-        versions = {"p": Version.PLAIN, "c": Version.CHANGED}
-        if given is not None and not outcome.grade.right:
-            versions["y"] = Version.YOURS
-            yours = {Version.YOURS: rep.version_for(given)}
-            answering.player.load({Version.PLAIN: rep.plain, Version.CHANGED: rep.changed, **yours})
-            answering.player.play()
+        """Let all there is to compare be heard, until the learner goes on."""
+        answering, player = self.answering, self.answering.player
+        more = _more_to_hear(outcome)
+        for version, sound in more.items():
+            player.add(version, sound)
+        if more:
             answering.say_where()
-        while said := answering.line(answering.prompt(REVEAL_KEYS, elsewhere=GOING_ON_KEYS)):
-            if said in versions:
-                answering.player.flip(versions[said])
+        while True:
+            heard_by = _heard_by(player)
+            keys = _reveal_keys(heard_by, only_words(outcome.rep.change))
+            said = answering.line(answering.prompt(keys, elsewhere=GOING_ON_KEYS))
+            if not said:
+                return
+            if said in heard_by:
+                player.flip(heard_by[said])
             elif not answering.turn(said):
-                answering.say(f"{said!r} is none of: {REVEAL_KEYS}")
+                answering.say(f"{said!r} is none of: {keys}")
 
     def _suggest_break(self) -> None:
         if self.now() >= self._break_at:
@@ -109,3 +113,37 @@ class TextDrill:
     def _say_all(self, lines: Iterable[str]) -> None:
         for line in lines:
             self.answering.say(line)
+
+
+def _more_to_hear(outcome: Outcome) -> dict[Version, Sound]:
+    """Return what can be heard after the answer only: the learner's own, and what was changed alone."""
+    rep, given = outcome.rep, outcome.given
+    more: dict[Version, Sound] = {}
+    if given is not None and not outcome.grade.right:
+        more[Version.YOURS] = rep.version_for(given)
+    alone = target_alone(rep)
+    if alone is not None:
+        more[Version.ALONE_PLAIN], more[Version.ALONE_CHANGED] = alone
+    return more
+
+
+def _heard_by(player: Player) -> dict[str, Version]:
+    """Return the version that each key lets sound, as things stand: alone, where that is what is heard."""
+    sounding, there = player.sounding, player.asked.versions
+    plain, changed = Version.PLAIN, Version.CHANGED
+    keys = {
+        "p": plain.alone if sounding.is_alone else plain,
+        "c": changed.alone if sounding.is_alone else changed,
+        "y": Version.YOURS,
+        "w": sounding.together if sounding.is_alone else sounding.alone,
+    }
+    return {key: version for key, version in keys.items() if version in there}
+
+
+def _reveal_keys(heard_by: Mapping[str, Version], only: str) -> str:
+    """Return what the keys do at the reveal; ``w`` there and back again."""
+    words = {"p": "p plain", "c": "c changed", "y": "y your answer", "w": f"w {only}"}
+    if "w" in heard_by and not heard_by["w"].is_alone:
+        words["w"] = "w the whole mix again"
+    shown = [words[key] for key in heard_by]
+    return " · ".join(("Enter next rep", *shown, "+ - listening level", "q quit"))

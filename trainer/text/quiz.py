@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from rich.table import Table
 
 from trainer.playback.player import Version
-from trainer.practice.exercise import Answer, described
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
+from trainer.practice.exercise import described
+from trainer.practice.values import Answer
 from trainer.season.pages import QuizPage, QuizScore
 from trainer.season.quiz import Quiz, QuizItem
 from trainer.season.quiz_marking import Sheet, score_of
@@ -15,7 +16,6 @@ from trainer.season.sealed_pack import SealedPack
 from trainer.season.sheet import key_line
 from trainer.text.answering import Answering
 from trainer.text.lines import Leave
-from trainer.text.reveal import options_text
 
 
 @dataclass
@@ -52,7 +52,7 @@ class SealedSitting:
         self.answering.say(f"Item {item.number} of {len(self.pack.items)} · {item.title}")
         self.answering.say(item.question.text)
         for one in item.question.fields:
-            self.answering.say(f"  {one.title}: {options_text(one)}")
+            self.answering.say(f"  {one.title}: {one.hint}")
         self.answering.say_where()
         given = self.answering.answer(item.question, flipped=lambda: None)
         self.answers[item.number] = {} if given is None else given
@@ -106,7 +106,7 @@ def _right_words(score: QuizScore) -> str:
 
 def items_table(page: QuizPage) -> Table:
     """Return how the items did as a table."""
-    table = Table("item", "it was", "right", "90 % interval", "with the rest", "", box=None)
+    table = Table("item", "it was", "named", "90 % interval", "with the rest", "", box=None)
     for item in page.items:
         interval = item.difficulty.interval
         table.add_row(

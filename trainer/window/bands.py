@@ -11,7 +11,7 @@ from trainer.progress.roster_replay import replayed_all
 from trainer.progress.store import Store
 from trainer.progress.tallies import Tally, tallies_of
 from trainer.progress.thresholds.belief import Belief
-from trainer.progress.thresholds.ear import Starts, on_day
+from trainer.progress.thresholds.ear import on_day
 from trainer.season.untold import told_attempts, untold_blocks
 
 
@@ -25,27 +25,24 @@ class Bands:
     last_day: date | None
 
 
-def bands_of_all(store: Store, learners: Iterable[str], *, starts: Starts, today: date) -> dict[str, Bands]:
+def bands_of_all(store: Store, learners: Iterable[str], *, today: date) -> dict[str, Bands]:
     """Return learners' octave bands as they are today, but for quizzes that were left in the middle."""
     untold = {learner: untold_blocks(store, learner) for learner in learners}
     whole = [learner for learner, blocks in untold.items() if not blocks]
-    ears = {
-        learner: found.now
-        for learner, found in replayed_all(store, whole, starts=starts, today=today).items()
-    }
+    ears = {learner: found.now for learner, found in replayed_all(store, whole, today=today).items()}
     bands = {}
     for learner, blocks in untold.items():
-        tallies = told = store.tallies(learner=learner)
+        tallies = told = store.sums.tallies(learner=learner)
         if blocks:
             attempts = told_attempts(store, learner, blocks)
-            told, ears[learner] = tallies_of(attempts), on_day(replay(attempts, starts), today)
+            told, ears[learner] = tallies_of(attempts), on_day(replay(attempts), today)
         bands[learner] = _bands(ears[learner].belief, told, tallies)
     return bands
 
 
-def bands_of(store: Store, learner: str, *, starts: Starts, today: date) -> Bands:
+def bands_of(store: Store, learner: str, *, today: date) -> Bands:
     """Return one learner's octave bands."""
-    return bands_of_all(store, [learner], starts=starts, today=today)[learner]
+    return bands_of_all(store, [learner], today=today)[learner]
 
 
 def _bands(belief: Belief, told: Sequence[Tally], tallies: Sequence[Tally]) -> Bands:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from trainer.playback.device import tidy_up
 from trainer.playback.player import Player, Version
+from trainer.practice.alone import only_words, parts_alone, target_alone
 from trainer.practice.block import Block, Outcome
 from trainer.practice.deal import Rep
 from trainer.practice.pictures import Activity, Outline, Picture, activity_of, outline_of, picture_of
@@ -57,11 +58,28 @@ class Drill:
     truth: Picture | None = None
     said: Picture | None = None
     is_yours_ready: bool = False
+    is_alone_ready: bool = False
 
     @property
     def is_waiting(self) -> bool:
         """Whether the next rep is still being made."""
         return self.rep is None
+
+    @property
+    def only_words(self) -> str:
+        """What is heard alone, in words, once the rep is answered; nothing where the whole mix was changed."""
+        return only_words(self.rep.change) if self.rep is not None and self.outcome is not None else ""
+
+    @property
+    def parts_alone(self) -> frozenset[str]:
+        """The stems that sound where the target is heard alone."""
+        return parts_alone(self.rep) if self.rep is not None else frozenset()
+
+    def is_ready(self, version: Version) -> bool:
+        """Say whether a version is there to be heard."""
+        if version.is_alone:
+            return self.is_alone_ready
+        return version is not Version.YOURS or self.is_yours_ready
 
     def take(self) -> bool:
         """Take the next rep if it is ready, and let it sound; say whether it was."""
@@ -70,7 +88,7 @@ class Drill:
         rep = self.block.rep
         self.rep, self.form, self.sight = rep, Form(rep.question.fields), None
         self.outcome = self.truth = self.said = None
-        self.is_yours_ready = False
+        self.is_yours_ready = self.is_alone_ready = False
         self.player.load({Version.PLAIN: rep.plain, Version.CHANGED: rep.changed})
         self.player.play()
         self.block.heard()
@@ -78,17 +96,21 @@ class Drill:
         return True
 
     def flip(self) -> None:
-        """Exchange plain and changed (from the learner's own answer: to changed)."""
-        if self.rep is None:
-            return
-        other = Version.PLAIN if self.player.sounding is Version.CHANGED else Version.CHANGED
-        self.hear(other)
+        """Exchange plain and changed (from the learner's own answer: to changed), alone where that is heard."""
+        self._hear(self.player.sounding.flipped)
 
     def hear(self, version: Version) -> None:
-        """Let a version sound, if it is there."""
-        if self.rep is None or version is self.player.sounding:
-            return
-        if version is Version.YOURS and not self.is_yours_ready:
+        """Let a version sound, if it is there; while the target is heard alone, plain and changed are, too."""
+        is_alone = self.player.sounding.is_alone and version is not Version.YOURS
+        self._hear(version.alone if is_alone else version)
+
+    def alone(self) -> None:
+        """Let what was changed sound alone; once more, with the rest of the mix again."""
+        sounding = self.player.sounding
+        self._hear(sounding.together if sounding.is_alone else sounding.alone)
+
+    def _hear(self, version: Version) -> None:
+        if self.rep is None or version is self.player.sounding or not self.is_ready(version):
             return
         self.player.flip(version)
         if self.outcome is None:
@@ -133,6 +155,8 @@ class Drill:
         if given is not None and not outcome.grade.right:
             self._chore(lambda: picture_of(given, rep), lambda picture: self._draw(rep, said=picture))
             self._chore(lambda: rep.version_for(given), lambda sound: self._add_yours(rep, sound))
+        if self.only_words:
+            self._chore(lambda: target_alone(rep), lambda sounds: self._add_alone(rep, sounds))
 
     def _see(self, rep: Rep, sight: Sight) -> None:
         if rep is self.rep:
@@ -146,6 +170,13 @@ class Drill:
         if rep is self.rep:
             self.player.add(Version.YOURS, sound)
             self.is_yours_ready = True
+
+    def _add_alone(self, rep: Rep, sounds: tuple[Sound, Sound] | None) -> None:
+        if rep is self.rep and sounds is not None:
+            plain, changed = sounds
+            self.player.add(Version.ALONE_PLAIN, plain)
+            self.player.add(Version.ALONE_CHANGED, changed)
+            self.is_alone_ready = True
 
     def _chore(self, work: Callable[[], object], then: Callable[..., None]) -> None:
         self.chores.do(work, then, self.report)

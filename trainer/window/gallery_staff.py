@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
 
-from trainer.practice.exercise import Answer
+from trainer.practice.fields import OptionField
+from trainer.practice.values import Answer
 from trainer.season.answer_files import Returned, attempts_of
 from trainer.season.plan import ShowDay, usual_plan
 from trainer.season.plan_text import keep_plan, plan_of
@@ -120,7 +121,7 @@ def _keep_quizzes(session: Session) -> tuple[Quiz, Quiz]:
         keep_quiz(session.store, quiz)
     for quiz, answered in zip(quizzes, (len(quizzes[0].items), 7), strict=False):
         returned = Returned(session.learner, now - timedelta(days=3), session.assembly.uid(), _answers(quiz))
-        session.store.add_all(attempts_of(quiz, returned)[:answered])
+        session.store.log.add_all(attempts_of(quiz, returned, exercises)[:answered])
     return short, quizzes[0]
 
 
@@ -137,6 +138,9 @@ def _answers(quiz: Quiz) -> dict[int, Answer]:
 def _answer(item: QuizItem) -> Answer:
     further = item.number % 3 == 0
     return {
-        one.key: one.options[(one.options.index(item.answer[one.key]) + further) % len(one.options)]
+        one.key: one.options[
+            (one.options.index(one.checked(item.answer[one.key])) + further) % len(one.options)
+        ]
         for one in item.question.fields
+        if isinstance(one, OptionField)
     }

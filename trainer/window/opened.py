@@ -137,7 +137,7 @@ class Opening:
         return Opened(session, chores)
 
     def _open_sound(self, settings: Settings) -> "tuple[Player, str]":
-        from trainer.assembly import chosen_player
+        from trainer.playback.choice import chosen_player
 
         return chosen_player(
             self.wave,

@@ -4,8 +4,9 @@ from dataclasses import dataclass, field
 
 from trainer.progress.store import Store
 from trainer.season.plan_words import day_words
-from trainer.season.quiz import Quiz, Taken, allowed_sittings, quizzes_of, sittings_taken
+from trainer.season.quiz import Quiz, quizzes_of
 from trainer.season.quiz_marking import Sheet, sheets_by_block
+from trainer.season.quiz_sittings import Taken, allowed_sittings, left_in_the_middle, sittings_taken
 from trainer.window.listing import Listing, PageLength
 
 QUIZZES_LENGTH = PageLength(8, 5)
@@ -23,7 +24,7 @@ class Entry:
     @property
     def begun(self) -> Taken | None:
         """The sitting that was left in the middle."""
-        return next((one for one in self.taken if one.answered < len(self.quiz.items)), None)
+        return left_in_the_middle(self.quiz, self.taken)
 
     @property
     def whole(self) -> Taken | None:

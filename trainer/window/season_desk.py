@@ -5,7 +5,6 @@ from datetime import date
 
 from trainer.progress.figures.smallest_changes import SmallestChange
 from trainer.progress.store import Store
-from trainer.progress.thresholds.ear import Starts
 from trainer.season.pages import Aim
 from trainer.season.plan import SeasonPlan
 from trainer.season.plan_standing import aims_of, standing_words
@@ -35,12 +34,12 @@ class SeasonSight:
     words: str = ""
 
 
-def season_sight(store: Store, learner: str, *, starts: Starts, today: date) -> SeasonSight:
+def season_sight(store: Store, learner: str, *, today: date) -> SeasonSight:
     """Return the plan, and how it stands with a learner."""
     plan = plan_of(store)
     if plan is None:
         return SeasonSight(None)
-    bands = bands_of(store, learner, starts=starts, today=today)
+    bands = bands_of(store, learner, today=today)
     aims = aims_of(bands.belief, plan, today)
     early_hz = {change.band_hz for change in bands.changes if change.is_early}
     return SeasonSight(plan, bands.changes, aims, standing_words(aims, early_hz))

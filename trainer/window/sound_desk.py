@@ -2,10 +2,10 @@
 
 from collections.abc import Callable
 
-from trainer.assembly import LEVEL_SETTING, start_level_db
 from trainer.playback.care import BREAK_AFTER_S, LEVEL_STEP_DB
 from trainer.playback.handover import hand_over
 from trainer.playback.player import Player, Version
+from trainer.progress.listening_level import is_level_set, keep_level, start_level_db
 from trainer.progress.store import Store
 from trainer.sound import Sound
 from trainer.window.settings import Settings
@@ -33,11 +33,11 @@ class SoundDesk:
         """Go to the level a learner begins at, never loud; say whether they never set one."""
         self.level_db = start_level_db(store, learner)
         self.player.set_level(self.level_db)
-        return store.get_setting(learner, LEVEL_SETTING) is None
+        return not is_level_set(store, learner)
 
     def keep_level_of(self, store: Store, learner: str) -> None:
         """Remember the level a learner has left it at."""
-        store.set_setting(learner, LEVEL_SETTING, self.level_db)
+        keep_level(store, learner, level_db=self.level_db)
 
     def turn(self, steps: int) -> None:
         """Turn the level up or down."""

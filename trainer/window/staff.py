@@ -47,7 +47,7 @@ class StaffStaging(Staging):
             return
 
         def read() -> dict[str, Bands]:
-            return bands_of_all(self.store, members, starts=self.assembly.starts, today=today)
+            return bands_of_all(self.store, members, today=today)
 
         def found(bands: dict[str, Bands]) -> None:
             if reading == self.roster.reading:
@@ -61,7 +61,7 @@ class StaffStaging(Staging):
         learner, today = self.learner, self.now().date()
 
         def read() -> SeasonSight:
-            return season_sight(self.store, learner, starts=self.assembly.starts, today=today)
+            return season_sight(self.store, learner, today=today)
 
         def found(season: SeasonSight) -> None:
             if learner == self.learner:

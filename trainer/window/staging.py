@@ -16,6 +16,7 @@ from trainer.progress.errors import StoreError
 from trainer.progress.setups import Setup, bands_words, chosen_setup, setups_of
 from trainer.progress.store import Store
 from trainer.refusal import Refused
+from trainer.season.quiz import quiz_with_uid
 from trainer.season.roster import roster_of
 from trainer.sound import Sound
 from trainer.window.blocks import Blocks
@@ -230,7 +231,7 @@ class Staging:
                 self.prepare()
 
         def read() -> Standing:
-            return standing_of(self.store, learner, now=self.now(), starts=self.assembly.starts)
+            return standing_of(self.store, learner, now=self.now())
 
         self._chores.do(read, found, self.report)
 
@@ -286,7 +287,7 @@ class Staging:
         ready = self.blocks.ready
         if ready is not None:
             uid = ready.sitting.quiz
-            quiz = self.assembly.quiz(self.store, uid) if uid else None
+            quiz = quiz_with_uid(self.store, uid) if uid else None
             self.drill = Drill(ready.block, self.player, self._chores, self.report, quiz)
             self.waiting_since = self.now()
             self.go(Place.REP)
@@ -322,7 +323,7 @@ class Staging:
     def focus_on_form(self) -> None:
         """Let the keyboard's focus show where the form's keys go."""
         if self.drill is not None and self.drill.form is not None and self.place is Place.REP:
-            self.focus = stop_of(self.drill.form.group.key)
+            self.focus = stop_of(self.drill.form.innermost.group.stop)
 
     # The sound.
 

@@ -19,7 +19,6 @@ from trainer.progress.recent import recent_of
 from trainer.progress.remarks import remarks_on
 from trainer.progress.store import Store
 from trainer.progress.tallies import tallies_of
-from trainer.progress.thresholds.ear import Starts
 from trainer.season.untold import told_attempts, untold_blocks
 
 
@@ -59,12 +58,12 @@ class Standing:
         return next((change, count) for change, count in both if change.band_hz == band_hz)
 
 
-def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) -> Standing:
+def standing_of(store: Store, learner: str, *, now: datetime) -> Standing:
     """Return where a learner stands now; ``starts`` says where each exercise's ladder starts.
 
     Answers of a quiz that was left in the middle count as answers, and tell nothing else before its end.
     """
-    tallies = store.tallies(learner=learner)
+    tallies = store.sums.tallies(learner=learner)
     attempts = recent_of(store, learner, now=now)
     first_day = min((tally.day for tally in tallies), default=None)
     two_weeks_ago = now.date() - timedelta(days=13)
@@ -72,10 +71,10 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
     told = [attempt for attempt in attempts if attempt.block not in untold]
     if untold:
         everything = told_attempts(store, learner, untold)
-        ear = ear_figures_of_attempts(everything, starts=starts, today=now.date())
+        ear = ear_figures_of_attempts(everything, today=now.date())
         counts = band_figures_of(tallies_of(everything))
     else:
-        ear = ear_figures_of(store, learner, starts=starts, today=now.date(), tallies=tallies)
+        ear = ear_figures_of(store, learner, today=now.date(), tallies=tallies)
         counts = band_figures_of(tallies)
     return Standing(
         ear=ear,
@@ -85,7 +84,7 @@ def standing_of(store: Store, learner: str, *, now: datetime, starts: Starts) ->
         answers=_asked(tallies),
         recent_answers=_asked([tally for tally in tallies if tally.day >= two_weeks_ago]),
         confusions=band_confusions(told),
-        remarks=tuple(remarks_on(told, ear.holes)),
+        remarks=tuple(remarks_on(told, ear.holes, ear.own)),
         rep_s=rep_s_of(attempts),
     )
 

@@ -1,8 +1,9 @@
 """The flip strip: which version sounds, where the loop is, and who plays; in one place on rep and reveal.
 
 Which version sounds is told three ways: the filled button, the words "sounding now", and the waveform's ink
-(thin for plain, thick for changed, split for the learner's own answer). The waveform itself is the plain
-mix's, whatever sounds, and so are the stems that are lit: the picture never answers for the ear.
+(thin for plain, thick for changed, split for the learner's own answer). Where only what was changed is heard,
+the button that asks for it is filled as well, and no other stem is lit. The waveform itself is the plain mix's,
+whatever sounds, and so are the stems that are lit: the picture never answers for the ear.
 """
 
 from collections.abc import Iterable, Sequence
@@ -22,6 +23,8 @@ from trainer.window.widgets import progress_bar
 
 TITLES = {Version.PLAIN: "PLAIN", Version.CHANGED: "CHANGED", Version.YOURS: "WHAT YOU SAID"}
 NOW = "sounding now"
+ONLY = "ONLY"
+BEING_MADE = "being made …"
 INK_WIDTH = {Version.PLAIN: 0.34, Version.CHANGED: 0.72, Version.YOURS: 0.72}
 """How much of its slot a bar of the waveform takes."""
 MAKING_S = 6.0
@@ -30,10 +33,11 @@ MAKING_S = 6.0
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Where the parts of the strip lie."""
+    """Where the parts of the strip lie; ``only`` is empty where nothing is heard alone."""
 
     whole: pygame.Rect
     buttons: tuple[pygame.Rect, ...]
+    only: pygame.Rect
     wave: pygame.Rect
     stems: pygame.Rect
 
@@ -49,7 +53,8 @@ def draw_strip(canvas: Canvas, rect: pygame.Rect, session: Session, versions: Se
     drill = session.drill
     assert drill is not None, "the strip belongs to a drill"
     canvas.panel(rect, fill=canvas.theme.panel, edge=canvas.theme.line)
-    strip = _lay_out(canvas, rect, versions)
+    only_words = "" if drill.player.where else drill.only_words  # in files it is one more file
+    strip = _lay_out(canvas, rect, versions, only_words)
     if drill.rep is None:
         canvas.live(
             rect, lambda: _made_share(session), lambda now: _paint_making(now, strip, _made_share(session))
@@ -57,6 +62,8 @@ def draw_strip(canvas: Canvas, rect: pygame.Rect, session: Session, versions: Se
         return
     for version, place in zip(versions, strip.buttons, strict=True):
         _keep_button(canvas, place, version, drill)
+    if strip.only.w:
+        _keep_only(canvas, strip.only, drill)
     if drill.player.where:
         canvas.paragraph(drill.player.where, strip.wave.union(strip.stems), BODY)
     elif drill.sight is not None:
@@ -82,7 +89,7 @@ def _keep_wave(canvas: Canvas, strip: Strip, drill: Drill, pictures: "Pictures")
         drawn[:] = [(version, playhead)]
         before = now.surface.get_clip()
         now.surface.set_clip(passed.clip(before))
-        _paint_wave(now, strip.wave, pictures[version], playhead)
+        _paint_wave(now, strip.wave, pictures[version.together], playhead)
         now.surface.set_clip(before)
         return passed
 
@@ -98,41 +105,74 @@ def _keep_button(canvas: Canvas, place: pygame.Rect, version: Version, drill: Dr
     canvas.live(place, look, lambda now: _paint_button(now, place, version, drill))
 
 
-def _lay_out(canvas: Canvas, rect: pygame.Rect, versions: Sequence[Version]) -> Strip:
+def _keep_only(canvas: Canvas, place: pygame.Rect, drill: Drill) -> None:
+    """Draw the button that lets only what was changed be heard, and keep it up to date."""
+
+    def look() -> object:
+        return _heard(drill), drill.is_alone_ready
+
+    canvas.live(place, look, lambda now: _paint_only(now, place, drill))
+
+
+def _lay_out(canvas: Canvas, rect: pygame.Rect, versions: Sequence[Version], only_words: str) -> Strip:
     pad, gap = canvas.px(14), canvas.px(8)
+    said = [(TITLES[version], NOW) for version in versions]
+    if only_words:
+        said.append((ONLY, _rest_of(only_words)))
     buttons, x = [], rect.left + pad
-    for version in versions:
-        widest = max(canvas.width_of(TITLES[version], CARD, bold=True), canvas.width_of(NOW, SMALL))
+    for title, below in said:
+        widest = max(canvas.width_of(title, CARD, bold=True), canvas.width_of(below, SMALL))
         buttons.append(pygame.Rect(x, rect.top + pad, widest + canvas.px(30), rect.h - 2 * pad))
         x += buttons[-1].w + gap
+    only = buttons.pop() if only_words else pygame.Rect(0, 0, 0, 0)
     right = pygame.Rect(x + gap, rect.top + pad, rect.right - pad - x - gap, rect.h - 2 * pad)
     lines = min(2, max(1, right.h // 2 // canvas.line_height(SMALL)))
     stems = pygame.Rect(right.left, 0, right.w, lines * canvas.line_height(SMALL))
     stems.bottom = right.bottom
     wave = pygame.Rect(right.left, right.top, right.w, stems.top - right.top - canvas.px(4))
-    return Strip(rect, tuple(buttons), wave, stems)
+    return Strip(rect, tuple(buttons), only, wave, stems)
 
 
 def _paint_button(canvas: Canvas, rect: pygame.Rect, version: Version, drill: Drill) -> None:
-    theme, key = canvas.theme, f"hear {version.value}"
-    sounds = _heard(drill) is version
-    is_there = version is not Version.YOURS or drill.is_yours_ready
-    fill = theme.ink if sounds else canvas.pressable(key, theme.panel)
+    heard = _heard(drill)
+    sounds = heard is not None and heard.together is version
+    is_there = drill.is_ready(version)
+    below = NOW if sounds else ("" if is_there else BEING_MADE)
+    key = f"hear {version.value}"
+    _paint_pressable(canvas, rect, key, (TITLES[version], below), is_filled=sounds, is_there=is_there)
+    canvas.control(key, rect, Intent("hear", version), TITLES[version], chosen=sounds)
+
+
+def _paint_only(canvas: Canvas, rect: pygame.Rect, drill: Drill) -> None:
+    heard, words = _heard(drill), drill.only_words
+    is_alone = heard is not None and heard.is_alone
+    below = _rest_of(words) if drill.is_alone_ready else BEING_MADE
+    said = (ONLY, below)
+    _paint_pressable(canvas, rect, "alone", said, is_filled=is_alone, is_there=drill.is_alone_ready)
+    canvas.control("alone", rect, Intent("alone"), words, chosen=is_alone)
+
+
+def _rest_of(only_words: str) -> str:
+    """Return what stands under ``ONLY``: ``the brass``."""
+    return only_words[len(ONLY) :].strip()
+
+
+def _paint_pressable(
+    canvas: Canvas, rect: pygame.Rect, key: str, said: tuple[str, str], *, is_filled: bool, is_there: bool
+) -> None:
+    """Draw a button of a title and a line below it, filled for what is heard."""
+    theme, (title, below) = canvas.theme, said
     canvas.bar(rect, theme.panel)
-    canvas.panel(rect, fill=fill, edge=None if sounds else theme.edge, width=1.5)
-    ink = theme.panel if sounds else (theme.ink if is_there else theme.dim)
-    below = NOW if sounds else ("" if is_there else "being made …")
+    fill = theme.ink if is_filled else canvas.pressable(key, theme.panel)
+    canvas.panel(rect, fill=fill, edge=None if is_filled else theme.edge, width=1.5)
+    ink = theme.panel if is_filled else (theme.ink if is_there else theme.dim)
     height = canvas.line_height(CARD) + (canvas.line_height(SMALL) if below else 0)
     top = rect.centery - height // 2 + canvas.px(1)
     room = rect.w - canvas.px(12)
-    canvas.write(
-        TITLES[version], (rect.centerx, top), CARD, colour=ink, bold=True, anchor="midtop", width=room
-    )
+    canvas.write(title, (rect.centerx, top), CARD, colour=ink, bold=True, anchor="midtop", width=room)
     if below:
         at = (rect.centerx, top + canvas.line_height(CARD))
         canvas.write(below, at, SMALL, colour=ink, anchor="midtop", width=room)
-    intent = Intent("hear", version)
-    canvas.control(key, rect, intent, TITLES[version], chosen=sounds)
 
 
 Pictures = dict[Version, tuple[pygame.Surface, pygame.Surface]]
@@ -223,10 +263,14 @@ def _flow(canvas: Canvas, rect: pygame.Rect, names: Sequence[str]) -> list[tuple
 
 
 def _sounding(drill: Drill) -> tuple[str, ...]:
-    """Return the stems that sound now."""
+    """Return the stems that sound now: where the target is heard alone, only its own."""
     if drill.sight is None or not drill.player.is_playing:
         return ()
-    return drill.sight.activity.sounding(drill.player.heard_position_s)
+    sounding = drill.sight.activity.sounding(drill.player.heard_position_s)
+    if not drill.player.heard.is_alone:
+        return sounding
+    alone = drill.parts_alone
+    return tuple(part for part in sounding if part in alone)
 
 
 def _playhead(strip: Strip, drill: Drill) -> int:

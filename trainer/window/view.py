@@ -92,5 +92,11 @@ def _foot(session: Session) -> Foot:
     for binding in here(session):
         if binding.in_foot:
             is_one = not callable(binding.intent)
-            shown.append((binding.cap, binding.words, binding.intent_of(binding.keys[0]) if is_one else None))
+            shown.append(
+                (
+                    binding.cap,
+                    binding.words_for(session),
+                    binding.intent_of(binding.keys[0]) if is_one else None,
+                )
+            )
     return shown

@@ -38,7 +38,8 @@ def test_giving_up_counts_as_wrong() -> None:
 def test_an_attempt_counts_in_its_bands_by_weight() -> None:
     """A level change in three bands: its weights are its counts, and their sum is the number of attempts."""
     bands = {125.0: 0.5, 250.0: 0.3, 500.0: 0.2}
-    attempts = [attempt(n, bands=bands, right=n < 20) for n in range(50)]
+    missed = {"marks": {"band": 0.0, "direction": 1.0}}
+    attempts = [attempt(n, bands=bands, **({} if n < 20 else missed)) for n in range(50)]
     figures = {figure.band_hz: figure for figure in band_figures(attempts)}
     assert [figures[hz].asked for hz in bands] == pytest.approx([25.0, 15.0, 10.0])
     assert [figures[hz].accuracy for hz in bands] == pytest.approx([0.4, 0.4, 0.4])

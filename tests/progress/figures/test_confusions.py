@@ -1,9 +1,12 @@
 """Confusions: counted by hand, and the information in them by Miller & Nicely's measure."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from tests.progress.made_up import BANDS, answered, attempt
+from trainer.practice.evidence import DIRECTION, Told
 from trainer.progress.figures import Confusions, band_confusions, confusions
 
 
@@ -28,23 +31,25 @@ def test_counts_stand_where_truth_and_answer_meet() -> None:
     assert counts.shares[1] == (0.0,) * 10
 
 
-def test_exercises_without_the_field_are_left_out() -> None:
+def test_exercises_that_tell_of_no_band_are_left_out() -> None:
     level = attempt(
         1,
+        exercise="level",
         right_answer={"which": "brass", "direction": "up"},
-        given_answer={"which": "battery", "direction": "up"},
+        given_answer={"which": "battery", "direction": "down"},
+        options={"which": ("brass", "battery"), "direction": ("up", "down")},
     )
     assert sum(band_confusions([level]).asked) == 0
-    assert confusions([level], field="which", keys=("brass", "battery")).counts == ((0, 1), (0, 0))
+    assert confusions([level], of=DIRECTION, keys=("up", "down")).counts == ((0, 1), (0, 0))
 
 
-def test_any_field_can_be_counted_its_options_found_numbers_before_words() -> None:
+def test_what_is_told_of_can_be_counted_as_it_comes_numbers_before_words() -> None:
+    told = (Told(6.0, 3.0), Told(12.0, 12.0), Told("none", None))
     made = [
-        attempt(1, right_answer={"amount": 6.0}, given_answer={"amount": 3.0}),
-        attempt(2, right_answer={"amount": 12.0}, given_answer={"amount": 12.0}),
-        attempt(3, right_answer={"amount": "none"}, given_answer={}),
+        attempt(number, evidence=(replace(attempt().evidence[0], told={"amount": one}),))
+        for number, one in enumerate(told)
     ]
-    counts = confusions(made, field="amount")
+    counts = confusions(made, of="amount")
     assert counts.keys == (3.0, 6.0, 12.0, "none")
     assert counts.counts[1] == (1, 0, 0, 0)
     assert counts.unsaid == (0, 0, 0, 1)

@@ -17,15 +17,11 @@ from trainer.progress.thresholds.ear import (
     Ear,
     Practised,
     after,
-    is_named,
-    kind_of,
     new_ear,
     on_day,
-    options_of,
     question_of,
 )
 
-STARTS = {"octave-tone": 9.0, "level": 6.0}
 DAY = START.date()
 
 
@@ -51,7 +47,7 @@ def level(number: int = 1, **changed: Any) -> Attempt:
 def heard(*attempts: Attempt, ear: Ear | None = None) -> Ear:
     ear = ear or new_ear()
     for one in attempts:
-        ear = after(ear, one, STARTS)
+        ear = after(ear, one)
     return ear
 
 
@@ -59,37 +55,14 @@ def t75(ear: Ear) -> np.ndarray:
     return t75_of(ear.belief)[0]
 
 
-def test_the_kind_is_the_exercise_and_what_it_was_asked_on_and_whether_in_a_quiz() -> None:
-    assert kind_of(attempt()) == REFERENCE_KIND
-    assert kind_of(attempt(target="brass")) == "octave-tone/section"
-    assert kind_of(attempt(target="trumpets")) == "octave-tone/stem"
-    assert kind_of(attempt(target="guest soloist")) == "octave-tone/stem"
-    assert kind_of(level()) == "level/section"
-    assert kind_of(level(options={"which": ("trumpets", "tubas")})) == "level/stem"
-    assert kind_of(attempt(quiz_item="week-1.3")) == "octave-tone/mix/quiz"
-
-
-def test_the_guess_follows_what_was_on_offer_and_amounts_do_not_count() -> None:
-    assert options_of(attempt()) == (10, 2)
-    assert options_of(attempt(options={"band": (250.0, 500.0, 1000.0), "direction": ("boost", "cut")})) == (
-        3,
-        2,
-    )
-    assert options_of(level()) == (4, 2)
-    assert is_named(level())
-    assert not is_named(level(marks={"which": 0.5, "direction": 1.0, "amount": 1.0}))
-    assert not is_named(attempt(given_answer={}, marks={"band": 0.0, "direction": 0.0}))
-
-
 def test_naming_one_of_few_says_less_than_naming_one_of_many() -> None:
     """Guessing evenly among m bands and two directions is right in 1/(2m): C. E. Shannon's surprise in it."""
-    few = replace(attempt(), options={"band": (500.0, 1000.0, 2000.0), "direction": ("boost", "cut")})
+    few = {"options": {"band": (500.0, 1000.0, 2000.0), "direction": ("boost", "cut")}}
     assert chance_right(-50.0, options=(3, 2), lapse=0.0) == pytest.approx(1 / 6)
     assert chance_right(-50.0, options=(10, 2), lapse=0.0) == pytest.approx(1 / 20)
     small = {"size": 2.0}
-    many_heard, few_heard = heard(attempt(**small)), heard(replace(few, **small))
-    few_on_mix = kind_of(few)
-    assert few_on_mix == REFERENCE_KIND
+    many_heard, few_heard = heard(attempt(**small)), heard(attempt(**small, **few))
+    assert attempt(**few).evidence[0].kind == REFERENCE_KIND
     assert t75(many_heard)[5] < t75(few_heard)[5] < 8.0
 
 
@@ -112,13 +85,13 @@ def test_a_kind_met_late_is_expected_to_be_as_hard_at_its_own_start() -> None:
     )
     assert question[KINDS] == 1.0
     first = heard(level(size=6.0 * 0.9999999, marks={"which": 0.0, "direction": 0.0, "amount": 0.0}))
-    unknown = heard(
-        level(exercise="other", size=9.0 * 0.9999999, marks={"which": 0.0, "direction": 0.0, "amount": 0.0})
-    )
+    (said,) = first_said = level(size=9.0 * 0.9999999, marks={"which": 0.0, "direction": 0.0}).evidence
+    assert said.start == 6.0
+    unknown = heard(level(evidence=(replace(first_said[0], kind="other/section", start=None),)))
     assert t75(first) == pytest.approx(t75(unknown))
 
 
-@pytest.mark.parametrize("changed", [{"size": 0.0}, {"bands": {}}, {"bands": {44.0: 1.0}}])
+@pytest.mark.parametrize("changed", [{"size": 0.0}, {"bands": {}}, {"bands": {44.0: 1.0}}, {"evidence": ()}])
 def test_an_attempt_about_nothing_is_seen_and_changes_nothing(changed: dict[str, Any]) -> None:
     before = heard(attempt())
     ear = heard(attempt(2, **changed), ear=before)
@@ -170,13 +143,13 @@ def test_other_headphones_widen_all_bands_together_and_the_same_ones_do_not() ->
 
 def test_what_goes_as_expected_comes_again_after_twice_as_long_and_what_does_not_the_next_day() -> None:
     record = Practised(DAY, answers=50)
-    well = record.after(DAY + timedelta(days=1), named=True, chance=0.75)
+    well = record.after_all(DAY + timedelta(days=1), [(True, 0.75)])
     assert (record.interval_days, well.interval_days) == (2, 4)
-    again = well.after(DAY + timedelta(days=5), named=True, chance=0.75)
+    again = well.after_all(DAY + timedelta(days=5), [(True, 0.75)])
     assert again.interval_days == 7
     badly = again
     for _ in range(5):
-        badly = badly.after(DAY + timedelta(days=5), named=False, chance=0.75)
+        badly = badly.after_all(DAY + timedelta(days=5), [(False, 0.75)])
     assert badly.interval_days == 1
     assert badly.predicted == pytest.approx(6 * 0.75)
     assert math.sqrt(badly.variance) == pytest.approx(math.sqrt(6 * 0.75 * 0.25))

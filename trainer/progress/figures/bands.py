@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.attempt import Attempt
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, wilson
 from trainer.progress.tallies import Tally, tallies_of
 
@@ -72,11 +72,12 @@ def band_figures_of(
     tallies: Iterable[Tally], *, confidence: float = CONFIDENCE, fewest: int = FEWEST
 ) -> tuple[BandFigure, ...]:
     """Return what `band_figures` does, of tallies: quickly, however many attempts they sum."""
-    by_band: dict[float, list[Tally]] = {band_hz: [] for band_hz in NOMINAL_HZ}
+    by_band: dict[float, list[Tally]] = {band_hz: [] for band_hz in OCTAVE_SCALE.names_hz}
     for tally in tallies:
         by_band.get(tally.band_hz, []).append(tally)
     return tuple(
-        _figure(band_hz, by_band[band_hz], confidence=confidence, fewest=fewest) for band_hz in NOMINAL_HZ
+        _figure(band_hz, by_band[band_hz], confidence=confidence, fewest=fewest)
+        for band_hz in OCTAVE_SCALE.names_hz
     )
 
 

@@ -1,10 +1,12 @@
-"""What was said for what it was: confusions over the octave bands, or over any other field."""
+"""What was said for what it was: confusions over the octave bands, or over the directions."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.evidence import BAND, Told
+from trainer.practice.values import Simple
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +23,8 @@ class Confusions:
         Row by row, how often none of the options was said: the learner gave up.
     """
 
-    field: str
-    keys: tuple[Value, ...]
+    of: str
+    keys: tuple[Simple, ...]
     counts: tuple[tuple[int, ...], ...]
     unsaid: tuple[int, ...]
 
@@ -40,38 +42,37 @@ class Confusions:
         )
 
 
-def confusions(attempts: Sequence[Attempt], *, field: str, keys: Sequence[Value] | None = None) -> Confusions:
-    """Return the confusions over one field of the answers.
+def confusions(attempts: Iterable[Attempt], *, of: str, keys: Sequence[Simple] | None = None) -> Confusions:
+    """Return the confusions over one thing that answers tell of.
 
     Parameters
     ----------
     attempts
-        Those whose right answer lacks the field, or is none of the ``keys``, are left out.
-    field
-        The field's key, such as ``direction``.
+        Those that tell nothing of it, or of none of the ``keys``, are left out.
+    of
+        What is told of: `evidence.BAND` or `evidence.DIRECTION`.
     keys
         The options to count; by default all that were true or said, numbers before words.
     """
-    asked = [attempt for attempt in attempts if field in attempt.right_answer]
-    order = tuple(keys) if keys is not None else _all_keys(asked, field)
+    told = [one for attempt in attempts for evidence in attempt.evidence if (one := evidence.told.get(of))]
+    order = tuple(keys) if keys is not None else _all_keys(told)
     place = {key: number for number, key in enumerate(order)}
     counts = [[0] * len(order) for _ in order]
     unsaid = [0] * len(order)
-    for attempt in asked:
-        row, column = place.get(attempt.right_answer[field]), place.get(attempt.given_answer.get(field, ""))
+    for one in told:
+        row, column = place.get(one.true), None if one.said is None else place.get(one.said)
         if row is not None and column is not None:
             counts[row][column] += 1
         elif row is not None:
             unsaid[row] += 1
-    return Confusions(field, order, tuple(map(tuple, counts)), tuple(unsaid))
+    return Confusions(of, order, tuple(map(tuple, counts)), tuple(unsaid))
 
 
-def band_confusions(attempts: Sequence[Attempt]) -> Confusions:
+def band_confusions(attempts: Iterable[Attempt]) -> Confusions:
     """Return the confusions over the ten octave bands, of every exercise that asks for a band."""
-    return confusions(attempts, field="band", keys=NOMINAL_HZ)
+    return confusions(attempts, of=BAND, keys=OCTAVE_SCALE.names_hz)
 
 
-def _all_keys(attempts: Sequence[Attempt], field: str) -> tuple[Value, ...]:
-    answers = [answer for attempt in attempts for answer in (attempt.right_answer, attempt.given_answer)]
-    keys = {answer[field] for answer in answers if field in answer}
+def _all_keys(told: Iterable[Told]) -> tuple[Simple, ...]:
+    keys = {key for one in told for key in (one.true, one.said) if key is not None}
     return tuple(sorted(keys, key=lambda key: (isinstance(key, str), key)))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 from trainer.practice.attempt import Attempt
+from trainer.practice.evidence import DIRECTION
 from trainer.progress.figures.confusions import confusions
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, TooFew, normal_deviate
 
@@ -35,7 +36,7 @@ def direction_bias(
     attempts: Sequence[Attempt], *, labels: tuple[str, str] = LABELS[0], confidence: float = CONFIDENCE
 ) -> DirectionBias | TooFew:
     """Return the bias between two directions; giving up names neither and is left out."""
-    said = confusions(attempts, field="direction", keys=labels)
+    said = confusions(attempts, of=DIRECTION, keys=labels)
     return direction_bias_of(said.counts, labels=labels, confidence=confidence)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.figures.improvement import chance_below_0, claimed
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, normal_deviate
 from trainer.progress.thresholds.belief import BANDS, COUNT, Belief
@@ -43,12 +43,14 @@ def holes_of(
     covariance = beside_others @ belief.covariance[BANDS, BANDS] @ beside_others.T
     deviations = np.sqrt(np.diagonal(covariance))
     chances = 1.0 - chance_below_0(means - np.log(LEAST_RATIO), deviations)
-    enough = np.array([answers.get(band_hz, 0.0) >= FEWEST_ANSWERS - 1e-6 for band_hz in NOMINAL_HZ])
+    enough = np.array(
+        [answers.get(band_hz, 0.0) >= FEWEST_ANSWERS - 1e-6 for band_hz in OCTAVE_SCALE.names_hz]
+    )
     told = claimed(np.where(enough, chances, 0.0))
     half = normal_deviate(confidence) * deviations
     found = [
         Hole(
-            NOMINAL_HZ[place],
+            OCTAVE_SCALE.names_hz[place],
             float(np.exp(means[place])),
             Interval(float(np.exp(means[place] - half[place])), float(np.exp(means[place] + half[place]))),
             float(chances[place]),

@@ -13,7 +13,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.figures.intervals import CONFIDENCE, Interval, normal_deviate
 from trainer.progress.thresholds.belief import BANDS, COUNT, WEEK_1, Belief
 
@@ -119,7 +119,7 @@ def improvement_of(
         overall=_change(float(even @ means), float(np.sqrt(even @ covariance @ even)), confidence),
         bands=tuple(
             BandChange(band_hz, changes[place], float(then[place]), float(now[place]), bool(told[place]))
-            for place, band_hz in enumerate(NOMINAL_HZ)
+            for place, band_hz in enumerate(OCTAVE_SCALE.names_hz)
         ),
         smaller_hz=_bands(claimed(np.where(told, chances, 0.0))),
         larger_hz=_bands(claimed(np.where(told, 1.0 - chances, 0.0))),
@@ -169,4 +169,4 @@ def _change(mean: float, deviation: float, confidence: float) -> Change:
 
 
 def _bands(made: NDArray[np.bool_]) -> tuple[float, ...]:
-    return tuple(band_hz for band_hz, is_made in zip(NOMINAL_HZ, made, strict=True) if is_made)
+    return tuple(band_hz for band_hz, is_made in zip(OCTAVE_SCALE.names_hz, made, strict=True) if is_made)

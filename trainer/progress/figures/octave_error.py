@@ -11,23 +11,29 @@ errs by about a tenth of an octave at most (the shape has no source; the size of
 
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.practice.attempt import Attempt, Value
+from trainer.practice.attempt import Attempt
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.evidence import BAND, Told
+from trainer.practice.values import Simple
 from trainer.progress.figures.intervals import CONFIDENCE, Estimate, Interval, TooFew, normal_deviate
 
 FEWEST_OVERALL = 40
 FEWEST_IN_THIRD = 20
-THIRDS = {"low": NOMINAL_HZ[:3], "mid": NOMINAL_HZ[3:7], "high": NOMINAL_HZ[7:]}
+THIRDS = {
+    "low": OCTAVE_SCALE.names_hz[:3],
+    "mid": OCTAVE_SCALE.names_hz[3:7],
+    "high": OCTAVE_SCALE.names_hz[7:],
+}
 """The bands by thirds: 31.5 to 125 Hz, 250 Hz to 2 kHz, 4 to 16 kHz."""
 
-_PLACE: dict[Value, int] = {band_hz: place for place, band_hz in enumerate(NOMINAL_HZ)}
-_OFFSETS = np.arange(-len(NOMINAL_HZ) + 1, len(NOMINAL_HZ))
+_PLACE: dict[Simple, int] = {band_hz: place for place, band_hz in enumerate(OCTAVE_SCALE.names_hz)}
+_OFFSETS = np.arange(-len(OCTAVE_SCALE.names_hz) + 1, len(OCTAVE_SCALE.names_hz))
 _WIDTHS = np.geomspace(0.3, 4.0, 30)
 
 Floats = NDArray[np.float64]
@@ -61,17 +67,20 @@ def octave_errors(attempts: Sequence[Attempt], *, confidence: float = CONFIDENCE
 
 
 def _wrong_answers(attempts: Sequence[Attempt]) -> list[Wrong]:
-    found = []
-    for attempt in attempts:
-        true, said = _place(attempt.right_answer), _place(attempt.given_answer)
-        if true is not None and said is not None and true != said:
-            offered = {_PLACE[hz] for hz in attempt.options.get("band", NOMINAL_HZ) if hz in _PLACE}
-            found.append((tuple(sorted(offered | {true, said})), true, said))
-    return found
+    return [
+        (_lanes(told), _PLACE[told.true], _PLACE[told.said])
+        for attempt in attempts
+        for told in (evidence.told.get(BAND) for evidence in attempt.evidence)
+        if told is not None and told.said in _PLACE and told.true in _PLACE and told.true != told.said
+    ]
 
 
-def _place(answer: Mapping[str, Value]) -> int | None:
-    return _PLACE.get(answer["band"]) if "band" in answer else None
+def _lanes(told: Told) -> Lanes:
+    """Return the places of the lanes on offer, low to high."""
+    offered = {_PLACE[band_hz] for band_hz in told.offered or _PLACE if band_hz in _PLACE}
+    return tuple(
+        sorted(offered | {_PLACE[band_hz] for band_hz in (told.true, told.said) if band_hz is not None})
+    )
 
 
 def _estimate(
@@ -92,7 +101,7 @@ def _expected_errors(wrong: Counter[Wrong]) -> dict[tuple[Lanes, int], float]:
     """Return the mean error of a learner without leaning, by lanes on offer and true band."""
     asked = {(lanes, true) for lanes, true, _ in wrong}
     width = max(_WIDTHS, key=lambda width: _log_likelihood(wrong, asked, width))
-    places = np.arange(len(NOMINAL_HZ))
+    places = np.arange(len(OCTAVE_SCALE.names_hz))
     return {
         (lanes, true): float(said_if_wrong(lanes, true, width) @ (places - true)) for lanes, true in asked
     }
@@ -132,8 +141,8 @@ def _symmetrical_errors(width: float) -> Floats:
 
 
 def _among_wrong(landing: NDArray[np.int_], chances: Floats, *, lanes: Lanes, true: int) -> Floats:
-    wrong = np.zeros(len(NOMINAL_HZ))
+    wrong = np.zeros(len(OCTAVE_SCALE.names_hz))
     np.add.at(wrong, landing, chances)
-    wrong *= [place in lanes and place != true for place in range(len(NOMINAL_HZ))]
+    wrong *= [place in lanes and place != true for place in range(len(OCTAVE_SCALE.names_hz))]
     share: Floats = wrong / wrong.sum()
     return share

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.figures.intervals import CONFIDENCE, Estimate, Interval, normal_deviate
 from trainer.progress.thresholds.belief import BANDS, WEEK_1, Belief, t75_of
 from trainer.progress.thresholds.hearing import EASE_75, chance_right
@@ -90,7 +90,7 @@ def smallest_changes(
             week_1_db=float(first[place]) if has_week_1 else None,
             at_6_db=Estimate(named[place][0], Interval(*named[place][1:]), answers.get(band_hz, 0.0)),
         )
-        for place, band_hz in enumerate(NOMINAL_HZ)
+        for place, band_hz in enumerate(OCTAVE_SCALE.names_hz)
     )
 
 

@@ -223,7 +223,7 @@ def taken(
     # Of ln T75, in standard deviations from the middle: where the answer is likely.
     ease_75 = ease_of(NAMED, slope=slope, lapse=lapse)
     ease = (log_size - middle + ease_75)[..., None] - spread[..., None] * _NODES
-    lined_up = tuple(count if isinstance(count, int) else count[..., None] for count in options)
+    lined_up = tuple(count[..., None] if isinstance(count, np.ndarray) else count for count in options)
     chance = chance_right(ease, options=lined_up, slope=slope, lapse=lapse)
     weights = _NODE_WEIGHTS * np.where(np.asarray(right)[..., None], chance, 1.0 - chance)
     whole = np.vecdot(weights, _ONES)

@@ -8,10 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, timedelta
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
-from trainer.ensemble.parts import SECTIONS
 from trainer.practice.attempt import Attempt
-from trainer.practice.exercise import Scope
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.thresholds.belief import (
     KINDS,
     Belief,
@@ -24,20 +22,23 @@ from trainer.progress.thresholds.belief import (
     with_other_equipment,
     with_week_1,
 )
-from trainer.progress.thresholds.hearing import REFERENCE
+from trainer.progress.thresholds.findings import Finding, findings_in
+from trainer.progress.thresholds.hearing import NAMED
+from trainer.progress.thresholds.own import (
+    NO_OWN,
+    REFERENCE_START_DB,
+    OwnFigures,
+    OwnThreshold,
+    figures_on_day,
+    first_threshold,
+    on_other_equipment,
+    with_answer,
+    with_naming,
+)
 
 REFERENCE_KIND = "octave-tone/mix"
 """The kind that T75 is told in."""
-REFERENCE_START = 9.0
-"""The size its ladder starts at: a kind whose ladder starts elsewhere is expected to be as hard there."""
 LAST_DAY_OF_WEEK_1 = timedelta(days=6)
-BAND_FIELD = "band"
-WAYS = {"boost": 1, "up": 1, "cut": -1, "down": -1}
-
-_SECTION_KEYS = frozenset(section.key for section in SECTIONS)
-
-Starts = Mapping[str, float]
-"""The size each exercise's ladder starts at."""
 
 
 LONGEST_INTERVAL_DAYS = 7
@@ -75,10 +76,6 @@ class Practised:
         if self.answers < NEW_UNTIL_ANSWERS or not is_well:
             return 1
         return min(LONGEST_INTERVAL_DAYS, 2 * self.interval_before)
-
-    def after(self, day: date, *, named: bool, chance: float) -> "Practised":
-        """Return the record after one more answer."""
-        return self.after_all(day, [(named, chance)])
 
     def after_all(self, day: date, answers: Sequence[tuple[bool, float]]) -> "Practised":
         """Return the record after some answers of a day: whether each was named, and the chance it had."""
@@ -118,6 +115,8 @@ class Ear:
         How many attempts there were, and how many of them told something.
     practised
         How each exercise went last, by its key.
+    own
+        The kinds with a figure of their own: of a size in another unit, or without a size.
     """
 
     belief: Belief
@@ -129,6 +128,7 @@ class Ear:
     seen: int = 0
     answers: int = 0
     practised: Mapping[str, Practised] = field(default_factory=dict)
+    own: OwnFigures = NO_OWN
 
     @property
     def has_week_1(self) -> bool:
@@ -158,21 +158,20 @@ def on_day(ear: Ear, day: date) -> Ear:
             belief = with_week_1(belief)
         belief = next_day(belief)
         today += timedelta(days=1)
-    return replace(ear, belief=belief, day=today)
+    return replace(ear, belief=belief, own=figures_on_day(ear.own, day), day=today)
 
 
-def knowing(ear: Ear, kind: str, starts: Starts) -> Ear:
-    """Return the ear with a kind in its state, if it is not there yet."""
+def knowing(ear: Ear, kind: str, start: float | None) -> Ear:
+    """Return the ear with a kind in its state, if it is not there yet; ``start`` is where its ladder starts."""
     if kind == REFERENCE_KIND or kind in ear.kinds:
         return ear
-    belief = with_kind(ear.belief, expected=expected_of(kind, starts))
+    belief = with_kind(ear.belief, expected=expected_of(start))
     return replace(ear, belief=belief, kinds=(*ear.kinds, kind))
 
 
-def expected_of(kind: str, starts: Starts) -> float:
-    """Return how much harder a kind is expected to be than the reference (a logarithm)."""
-    start = starts.get(kind.split("/", maxsplit=1)[0], REFERENCE_START)
-    return math.log(start / REFERENCE_START)
+def expected_of(start: float | None) -> float:
+    """Return how much harder than the reference a kind is expected to be (a logarithm), by its ladder's start."""
+    return 0.0 if start is None else math.log(start / REFERENCE_START_DB)
 
 
 def question_of(ear: Ear, kind: str, shares: Mapping[float, float], *, direction: int) -> Floats:
@@ -181,53 +180,69 @@ def question_of(ear: Ear, kind: str, shares: Mapping[float, float], *, direction
     Parameters
     ----------
     shares
-        The octave bands it counts for, nominal hertz to weight; bands that are none of the ten are left out.
+        The octave bands it counts for, nominal hertz to weight.
     direction
         +1, -1, or 0 where there is none.
     """
-    known = [shares.get(band_hz, 0.0) for band_hz in NOMINAL_HZ]
+    known = [shares.get(band_hz, 0.0) for band_hz in OCTAVE_SCALE.names_hz]
     whole = math.fsum(known)
+    return _question(ear, kind, [share / whole for share in known], direction=direction)
+
+
+def _question(ear: Ear, kind: str, shares: Sequence[float], *, direction: int) -> Floats:
     number = None if kind == REFERENCE_KIND else ear.kinds.index(kind)
-    size = KINDS + len(ear.kinds)
-    return question_on([share / whole for share in known], direction=direction, kind=number, size=size)
+    return question_on(shares, direction=direction, kind=number, size=KINDS + len(ear.kinds))
 
 
-def after(ear: Ear, attempt: Attempt, starts: Starts) -> Ear:
-    """Return the ear after an attempt; one about nothing (size 0, no band) only counts as seen.
-
-    Parameters
-    ----------
-    starts
-        The size each exercise's ladder starts at: how hard a new kind is expected to be.
-    """
-    today = day_of_attempt(attempt)
+def after(ear: Ear, attempt: Attempt) -> Ear:
+    """Return the ear after an attempt; one that says nothing only counts as seen."""
+    today, heard = day_of_attempt(attempt), findings_in(attempt)
     if ear.day is None:
         ear = replace(ear, first_day=today, day=today)
-    ear = _on_setup(on_day(ear, today), attempt.setup)
-    if attempt.size <= 0.0 or not any(attempt.bands.get(band_hz) for band_hz in NOMINAL_HZ):
-        return replace(ear, seen=ear.seen + 1, last_day=today)
-    kind = kind_of(attempt)
-    ear = knowing(ear, kind, starts)
-    direction = WAYS.get(str(attempt.right_answer.get("direction")), 0)
-    question = question_of(ear, kind, attempt.bands, direction=direction)
-    named = is_named(attempt)
-    belief, chance = taken(
+    ear = _on_setup(on_day(ear, today), heard.setup)
+    answers: list[tuple[bool, float]] = []
+    for finding in heard.findings:
+        ear, chance = _hearing(ear, finding, today)
+        answers.append((finding.named, chance))
+    ear = replace(ear, last_day=today, seen=ear.seen + 1, answers=ear.answers + len(answers))
+    if not answers:
+        return ear
+    record = ear.practised.get(heard.exercise, Practised(today)).after_all(today, answers)
+    return replace(ear, practised={**ear.practised, heard.exercise: record})
+
+
+def _hearing(ear: Ear, finding: Finding, today: date) -> tuple[Ear, float]:
+    """Return the ear after one thing an answer says, and the chance there was that it be named."""
+    if not finding.shares or finding.log_size is None:
+        own, chance = own_after(ear.own, finding, today)
+        return replace(ear, own=own), chance
+    ear = knowing(ear, finding.kind, finding.start)
+    belief, chance_there = taken(
         ear.belief,
-        question=question,
-        log_size=math.log(attempt.size),
-        right=named,
-        options=options_of(attempt),
+        question=_question(ear, finding.kind, finding.shares, direction=finding.direction),
+        log_size=finding.log_size,
+        right=finding.named,
+        options=finding.among,
     )
-    record = ear.practised.get(attempt.exercise, Practised(today))
-    record = record.after(today, named=named, chance=float(chance))
-    return replace(
-        ear,
-        belief=belief,
-        last_day=today,
-        seen=ear.seen + 1,
-        answers=ear.answers + 1,
-        practised={**ear.practised, attempt.exercise: record},
+    return replace(ear, belief=belief), float(chance_there)
+
+
+def own_after(own: OwnFigures, finding: Finding, today: date) -> tuple[OwnFigures, float]:
+    """Return the figures of kinds on their own after something said about one of them, and the chance there was.
+
+    Of a fault without a size the chance is as often as sizes aim at.
+    """
+    if finding.log_size is None:
+        return with_naming(own, finding.kind, named=finding.named), NAMED
+    first = own_threshold_at_first(finding.unit, finding.start, today)
+    return with_answer(
+        own, finding.kind, first, log_size=finding.log_size, named=finding.named, among=finding.among
     )
+
+
+def own_threshold_at_first(unit: str, start: float | None, today: date) -> OwnThreshold:
+    """Return what is believed of a kind on its own that was never asked; without a start, as at the reference."""
+    return first_threshold(unit, start=REFERENCE_START_DB if start is None else start, day=today)
 
 
 def day_of_attempt(attempt: Attempt) -> date:
@@ -238,41 +253,6 @@ def day_of_attempt(attempt: Attempt) -> date:
 def _on_setup(ear: Ear, setup: str) -> Ear:
     if not setup or setup == ear.setup:
         return ear
-    belief = with_other_equipment(ear.belief) if ear.setup else ear.belief
-    return replace(ear, belief=belief, setup=setup)
-
-
-def kind_name(exercise: str, scope: Scope, *, in_quiz: bool = False) -> str:
-    """Return the name of a kind of question: the exercise, what it was asked on, and whether in a quiz."""
-    return f"{exercise}/{scope}/quiz" if in_quiz else f"{exercise}/{scope}"
-
-
-def kind_of(attempt: Attempt) -> str:
-    """Return the kind of an attempt's question."""
-    named = attempt.target or str(next(iter(attempt.options.get("which", ())), ""))
-    scope: Scope = "mix" if named == "mix" else "section" if named in _SECTION_KEYS else "stem"
-    return kind_name(attempt.exercise, scope, in_quiz=bool(attempt.quiz_item))
-
-
-def _named_fields(attempt: Attempt) -> list[str]:
-    """Return the fields that say what was changed, and how; not by how much.
-
-    An amount is picked from a few steps: a near miss there says little of whether the change was heard.
-    """
-    named = [
-        key
-        for key, offered in attempt.options.items()
-        if key == BAND_FIELD or not all(isinstance(option, float | int) for option in offered)
-    ]
-    return named or list(attempt.options)
-
-
-def is_named(attempt: Attempt) -> bool:
-    """Return whether the change was named: every field right but for amounts."""
-    return all(attempt.marks.get(key) == 1.0 for key in _named_fields(attempt))
-
-
-def options_of(attempt: Attempt) -> tuple[int, ...]:
-    """Return how many answers were on offer in the fields that name the change; the widest field first."""
-    counts = sorted((len(attempt.options[key]) for key in _named_fields(attempt)), reverse=True)
-    return tuple(max(1, count) for count in counts) or REFERENCE
+    if not ear.setup:
+        return replace(ear, setup=setup)
+    return replace(ear, setup=setup, belief=with_other_equipment(ear.belief), own=on_other_equipment(ear.own))

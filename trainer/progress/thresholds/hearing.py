@@ -25,7 +25,7 @@ NAMED = 0.75
 """How often the smallest change one can name is named."""
 
 Floats = NDArray[np.float64]
-Options = tuple[int | Floats, ...]
+Options = tuple[float | Floats, ...]
 """How many answers were on offer, field by field, the hardest first; arrays where learners differ."""
 
 

@@ -10,7 +10,6 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.progress.thresholds.asked import Answered
 from trainer.progress.thresholds.belief import (
     APART,
     BANDS,
@@ -29,51 +28,69 @@ from trainer.progress.thresholds.ear import (
     REFERENCE_KIND,
     Ear,
     Practised,
-    Starts,
     expected_of,
+    own_after,
 )
+from trainer.progress.thresholds.findings import AttemptFindings, Finding
+from trainer.progress.thresholds.own import NO_OWN, OwnFigures, figures_on_day, on_other_equipment
 
 Places = NDArray[np.intp]
 
 
 @dataclass(slots=True)
 class _Telling:
-    """A learner's answers of a day that tell something, and what happens before one of them.
+    """What a learner's answers of a day say, and what happens before some of it.
 
     Attributes
     ----------
+    day
+        The day.
+    findings
+        What they say of octave bands, in its order.
     widened
-        Before which answers they changed what they listen on.
+        Before which of it they changed what they listen on.
     met
-        Before which answers which kinds were met, by their places in the state.
+        Before which of it which kinds were met: their places in the state, and where their ladders start.
+    record
+        All they say, in its order: the exercise, whether it was named, and the chance there was; None for that of
+        octave bands, which is known when it is taken in.
     """
 
-    answers: list[Answered] = field(default_factory=list)
-    widened: list[int] = field(default_factory=list)
-    met: list[tuple[int, int, str]] = field(default_factory=list)
+    day: date
     setup: str = ""
     kinds: tuple[str, ...] = ()
+    own: OwnFigures = NO_OWN
+    findings: list[Finding] = field(default_factory=list)
+    widened: list[int] = field(default_factory=list)
+    met: list[tuple[int, int, float | None]] = field(default_factory=list)
+    record: list[tuple[str, bool, float | None]] = field(default_factory=list)
 
-    def hear(self, answer: Answered) -> None:
+    def hear(self, heard: AttemptFindings) -> None:
         """Take in one more answer of the day."""
-        if answer.setup and answer.setup != self.setup:
+        if heard.setup and heard.setup != self.setup:
             if self.setup:
-                self.widened.append(len(self.answers))
-            self.setup = answer.setup
-        if answer.log_size is None:
-            return
-        kind = answer.asked.kind
-        if kind != REFERENCE_KIND and kind not in self.kinds:
-            self.met.append((len(self.answers), KINDS + len(self.kinds), kind))
-            self.kinds = (*self.kinds, kind)
-        self.answers.append(answer)
+                self.widened.append(len(self.findings))
+                self.own = on_other_equipment(self.own)
+            self.setup = heard.setup
+        for finding in heard.findings:
+            self.record.append((heard.exercise, finding.named, self._hear(finding)))
+
+    def _hear(self, finding: Finding) -> float | None:
+        """Take in one thing that is said; return the chance there was, where it is known already."""
+        if not finding.shares or finding.log_size is None:
+            self.own, chance = own_after(self.own, finding, self.day)
+            return chance
+        if finding.kind != REFERENCE_KIND and finding.kind not in self.kinds:
+            self.met.append((len(self.findings), KINDS + len(self.kinds), finding.start))
+            self.kinds = (*self.kinds, finding.kind)
+        self.findings.append(finding)
+        return None
 
 
 class Together:
     """The ears of some learners, by their places in the list they came in."""
 
-    def __init__(self, ears: Sequence[Ear], starts: Starts) -> None:
-        self._starts = starts
+    def __init__(self, ears: Sequence[Ear]) -> None:
         self._ears = list(ears)
         size = max((len(ear.belief.mean) for ear in ears), default=KINDS)
         self._mean = np.zeros((len(ears), size))
@@ -90,22 +107,22 @@ class Together:
         belief = Belief(self._mean[place, :size].copy(), self._covariance[place, :size, :size].copy())
         return replace(ear, belief=belief)
 
-    def hear(self, day: date, answers: Mapping[int, Sequence[Answered]]) -> None:
+    def hear(self, day: date, answers: Mapping[int, Sequence[AttemptFindings]]) -> None:
         """Move learners on to a day and take in their answers of it, all of them, in their order in time."""
         self._move_on(list(answers), day)
         told: dict[int, _Telling] = {}
         for place, all_of_day in answers.items():
             ear = self._ears[place]
-            told[place] = _Telling(setup=ear.setup, kinds=ear.kinds)
-            for answer in all_of_day:
-                told[place].hear(answer)
+            told[place] = _Telling(day, ear.setup, ear.kinds, ear.own)
+            for heard in all_of_day:
+                told[place].hear(heard)
         self._lengthen(KINDS + max((len(one.kinds) for one in told.values()), default=0))
-        order = sorted(told, key=lambda place: -len(told[place].answers))
+        order = sorted(told, key=lambda place: -len(told[place].findings))
         chances = self._take(np.array(order, dtype=np.intp), [told[place] for place in order])
         for row, place in enumerate(order):
             one = told[place]
             self._ears[place] = _after_day(
-                self._ears[place], day, one, len(answers[place]), chances[: len(one.answers), row].tolist()
+                self._ears[place], one, len(answers[place]), chances[: len(one.findings), row].tolist()
             )
 
     def _move_on(self, places: Sequence[int], day: date) -> None:
@@ -124,7 +141,8 @@ class Together:
                 self._put(ends_week_1, with_week_1(self._of(ends_week_1)))
             self._put(behind, next_day(self._of(behind)))
             for place, ear in zip(behind, ears, strict=True):
-                self._ears[place] = replace(ear, day=(ear.day or day) + timedelta(days=1))
+                next_one = (ear.day or day) + timedelta(days=1)
+                self._ears[place] = replace(ear, day=next_one, own=figures_on_day(ear.own, next_one))
 
     def _of(self, places: Sequence[int]) -> Belief:
         return Belief(self._mean[places], self._covariance[places])
@@ -146,8 +164,8 @@ class Together:
         for step in range(len(chances) + 1):
             for row in day.widened.get(step, ()):
                 covariance[row, BANDS, BANDS] += EQUIPMENT_SD**2
-            for row, place, kind in day.met.get(step, ()):
-                mean[row, place] = expected_of(kind, self._starts)
+            for row, place, start in day.met.get(step, ()):
+                mean[row, place] = expected_of(start)
                 covariance[row, place, place] = KIND_SD**2
             if step == len(chances):
                 break
@@ -174,57 +192,58 @@ class _Day:
     """
 
     def __init__(self, told: Sequence[_Telling], size: int) -> None:
-        counts = [len(one.answers) for one in told]
+        counts = [len(one.findings) for one in told]
         shape = (max(counts, default=0), len(told))
         self.active = [sum(count > step for count in counts) for step in range(shape[0])]
-        answers = [answer for one in told for answer in one.answers]
+        answers = [finding for one in told for finding in one.findings]
         rows = np.repeat(np.arange(len(told)), counts)
         steps = np.concatenate([np.arange(0), *map(np.arange, counts)])
         self.log_sizes, self.rights = np.zeros(shape), np.zeros(shape, dtype=np.bool_)
         self.log_sizes[steps, rows] = [answer.log_size for answer in answers]
         self.rights[steps, rows] = [answer.named for answer in answers]
-        fields = max((len(answer.asked.options) for answer in answers), default=1)
+        fields = max((len(answer.among) for answer in answers), default=1)
         self.options = np.ones((*shape, fields))
-        self.options[steps, rows] = [_padded(answer.asked.options, fields) for answer in answers] or 1
+        self.options[steps, rows] = [_padded(answer.among, fields) for answer in answers] or 1
         self.questions = np.zeros((*shape, size))
         self.questions[steps, rows, BANDS] = [answer.shares for answer in answers] or 0
-        self.questions[steps, rows, CUT] = [-0.5 * answer.asked.direction for answer in answers]
+        self.questions[steps, rows, CUT] = [-0.5 * answer.direction for answer in answers]
         self._ask_kinds(told)
         self.widened: dict[int, list[int]] = {}
-        self.met: dict[int, list[tuple[int, int, str]]] = {}
+        self.met: dict[int, list[tuple[int, int, float | None]]] = {}
         for row, one in enumerate(told):
             for step in one.widened:
                 self.widened.setdefault(step, []).append(row)
-            for step, place, kind in one.met:
-                self.met.setdefault(step, []).append((row, place, kind))
+            for step, place, start in one.met:
+                self.met.setdefault(step, []).append((row, place, start))
 
     def _ask_kinds(self, told: Sequence[_Telling]) -> None:
         for row, one in enumerate(told):
             place_of = {kind: KINDS + number for number, kind in enumerate(one.kinds)}
-            places = [place_of.get(answer.asked.kind, 0) for answer in one.answers]
+            places = [place_of.get(finding.kind, 0) for finding in one.findings]
             steps = [step for step, place in enumerate(places) if place]
             self.questions[steps, row, APART] = 1.0
             self.questions[steps, row, [places[step] for step in steps]] = 1.0
 
 
-def _padded(options: tuple[int, ...], fields: int) -> tuple[int, ...]:
-    """Return the options with fields more that offer one answer: those change no chance, not in the last bit."""
-    return (*options, *(1,) * (fields - len(options)))
+def _padded(among: tuple[float, ...], parts: int) -> tuple[float, ...]:
+    """Return answers to guess among, with parts more of one answer: those change no chance, not in the last bit."""
+    return (*among, *(1.0,) * (parts - len(among)))
 
 
-def _after_day(ear: Ear, day: date, told: _Telling, seen: int, chances: Sequence[float]) -> Ear:
-    practised = dict(ear.practised)
+def _after_day(ear: Ear, told: _Telling, seen: int, chances: Sequence[float]) -> Ear:
+    practised, taken_in = dict(ear.practised), iter(chances)
     by_exercise: dict[str, list[tuple[bool, float]]] = {}
-    for answer, chance in zip(told.answers, chances, strict=True):
-        by_exercise.setdefault(answer.asked.exercise, []).append((answer.named, chance))
+    for exercise, named, chance in told.record:
+        by_exercise.setdefault(exercise, []).append((named, next(taken_in) if chance is None else chance))
     for key, answers in by_exercise.items():
-        practised[key] = practised.get(key, Practised(day)).after_all(day, answers)
+        practised[key] = practised.get(key, Practised(told.day)).after_all(told.day, answers)
     return replace(
         ear,
         kinds=told.kinds,
         setup=told.setup,
-        last_day=day,
+        last_day=told.day,
         seen=ear.seen + seen,
-        answers=ear.answers + len(told.answers),
+        answers=ear.answers + len(told.record),
         practised=practised,
+        own=told.own,
     )

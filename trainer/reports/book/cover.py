@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.figures.smallest_changes import LARGEST_DB
 from trainer.reports.book.frame import BOTTOM, CONTENTS, LEFT, RIGHT, Leaf
 from trainer.reports.book.lanes import HEADROOM, Field, chalk_mark, draw_ground
@@ -68,7 +68,7 @@ def _cover(paper: Surface, book: Book, top: float) -> None:
         FIELD_TOP,
         RIGHT - LEFT - 44.0,
         top - FIELD_TOP - HEADROOM - BELOW_FIELD - 16.0,
-        len(NOMINAL_HZ),
+        len(OCTAVE_SCALE),
     )
     draw_ground(paper, field)
     known = _everybody(paper, field, book)
@@ -83,7 +83,7 @@ def _cover(paper: Surface, book: Book, top: float) -> None:
 
 def _everybody(paper: Surface, field: Field, book: Book) -> int:
     """Draw everybody's chalk lines; return of how many there is one."""
-    for place, band_hz in enumerate(NOMINAL_HZ):
+    for place, band_hz in enumerate(OCTAVE_SCALE.names_hz):
         at = (field.x(place), field.zero + 13.0)
         paper.words(at, band_name(band_hz), bold=True, anchor="middle")
     paper.words((LEFT + 38.0, field.zero + 13.0), "Hz", size=SMALL, colour=DIM, anchor="end")

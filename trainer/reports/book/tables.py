@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
 from trainer.progress.improvement_words import improvement_words
 from trainer.reports.book.learner import basis_words, rows_of
 from trainer.reports.book.quiz_items import apart_words, share_words

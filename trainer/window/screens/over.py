@@ -87,7 +87,7 @@ def _draw_question(canvas: Canvas, whole: pygame.Rect, title: str, words: str, w
 def _draw_keys(canvas: Canvas, whole: pygame.Rect, session: Session) -> None:
     """Draw the keys of the page below, and those that work everywhere, in two columns."""
     there = [binding for binding in BINDINGS.get(session.place, ()) if binding.when(session)]
-    bindings = _told_once((*there, *EVERYWHERE))
+    bindings = _told_once((*there, *EVERYWHERE), session)
     rect = whole.inflate(-canvas.px(120), -canvas.px(80))
     canvas.panel(rect, fill=canvas.theme.panel, edge=canvas.theme.edge, width=1.5)
     inner = rect.inflate(-canvas.px(56), -canvas.px(40))
@@ -100,15 +100,15 @@ def _draw_keys(canvas: Canvas, whole: pygame.Rect, session: Session) -> None:
     per_column = (len(bindings) + 1) // 2
     step = min(canvas.type_px(BODY) + canvas.px(24), (inner.bottom - top) // per_column)
     wide = inner.w // 2
-    for number, binding in enumerate(bindings):
+    for number, (cap_words, words) in enumerate(bindings):
         x = inner.left + (number // per_column) * wide
         y = top + (number % per_column) * step + step // 2
-        cap = key_cap(canvas, binding.cap, (x, y))
+        cap = key_cap(canvas, cap_words, (x, y))
         at = (cap.right + canvas.px(12), y)
         room = wide - cap.w - canvas.px(24)
-        canvas.write(binding.words, at, SMALL if step < high else BODY, anchor="midleft", width=room)
+        canvas.write(words, at, SMALL if step < high else BODY, anchor="midleft", width=room)
 
 
-def _told_once(bindings: tuple[Binding, ...]) -> list[Binding]:
-    """Return the bindings without those that say the same again."""
-    return list({(binding.cap, binding.words): binding for binding in bindings}.values())
+def _told_once(bindings: tuple[Binding, ...], session: Session) -> list[tuple[str, str]]:
+    """Return the bindings' caps and words, without those that say the same again."""
+    return list(dict.fromkeys((binding.cap, binding.words_for(session)) for binding in bindings))

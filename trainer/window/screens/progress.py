@@ -3,7 +3,7 @@
 from datetime import date
 
 from trainer.playback.sdl import pygame
-from trainer.practice.fields import band_label
+from trainer.practice.band_scale import band_label
 from trainer.progress.figures import Confusions
 from trainer.window.canvas import Canvas
 from trainer.window.chalk import draw_standing

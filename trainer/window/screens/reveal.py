@@ -2,8 +2,8 @@
 
 from trainer.playback.player import Version
 from trainer.playback.sdl import pygame
+from trainer.practice.band_scale import band_label
 from trainer.practice.block import Outcome
-from trainer.practice.fields import band_label
 from trainer.window.canvas import Canvas
 from trainer.window.control import Intent
 from trainer.window.page import GAP, columns

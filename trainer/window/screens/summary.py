@@ -1,8 +1,8 @@
 """The end of a block: how it went rep by rep, and what to listen for tomorrow."""
 
 from trainer.playback.sdl import pygame
+from trainer.practice.band_scale import band_label
 from trainer.practice.block import Mark
-from trainer.practice.fields import band_label
 from trainer.progress.why import why_words
 from trainer.window.canvas import Canvas
 from trainer.window.chalk import draw_standing
