@@ -147,7 +147,8 @@ def test_every_answered_rep_of_a_block_that_is_killed_is_in_the_store(run: Run, 
     assert [attempt.rep_code for attempt in attempts] == codes
     assert {attempt.learner for attempt in attempts} == {"Heron"}
     for attempt in attempts:
-        assert attempt.given_answer == {"band": attempt.options["band"][0], "direction": "boost"}
+        offered = {one["key"]: one["options"] for one in json.loads(attempt.asked)}
+        assert attempt.given_answer == {"band": offered["band"][0], "direction": "boost"}
     assert all(re.fullmatch("[0-9a-f]{32}", attempt.uid) for attempt in attempts)
     assert len({attempt.block for attempt in attempts}) == 1
     ended = run("drill", "--text", "--learner", "Heron", "--wave", str(home / "waves"), typed=("", "g"))

@@ -20,7 +20,7 @@ from trainer.progress.listening_level import keep_level
 from trainer.progress.store import Store
 from trainer.sound import Sound
 from trainer.window.control import Intent
-from trainer.window.gallery import PromptChores
+from trainer.window.gallery import PromptChores, wrong_value
 from trainer.window.session import Session
 from trainer.window.settings import Settings
 
@@ -128,7 +128,6 @@ def answer(session: Session, *, rightly: bool) -> None:
     assert rep is not None, "there is a rep to answer"
     for number, one in enumerate(rep.question.fields):
         right = rep.answer[one.key]
-        other = next(value for value in one.options if value != right)
-        session.do(Intent("pick", {one.key: right if rightly or number else other}))
+        session.do(Intent("pick", {one.key: right if rightly or number else wrong_value(one, right)}))
     session.do(Intent("answer"))
     session.tick()

@@ -51,3 +51,23 @@ def test_the_wheel_turns_pages_where_there_are_some_and_answers_nothing(turned: 
     assert listed == {Place.QUIZZES, Place.RESULT, Place.ROSTER}
     intents = {one.intent_of(key) for one in BINDINGS[Place.ROSTER] if key in one.keys}
     assert intents == {Intent("page", 1 if turned < 0 else -1)}
+
+
+@pytest.mark.parametrize(
+    ("key", "mod", "asked"),
+    [
+        (pygame.K_LEFT, pygame.KMOD_NONE, ["left"]),
+        (pygame.K_LEFT, pygame.KMOD_LSHIFT, ["shift left", "left"]),
+        (pygame.K_DELETE, pygame.KMOD_NONE, ["delete"]),
+        (pygame.K_RETURN, pygame.KMOD_LCTRL, ["ctrl return"]),
+        (pygame.K_KP_ENTER, pygame.KMOD_RCTRL, ["ctrl enter"]),
+    ],
+)
+def test_keys_with_shift_and_ctrl_have_names_of_their_own(key: int, mod: int, asked: list[str]) -> None:
+    """A key with Shift that means nothing of its own here is the key without it."""
+    pygame.display.init()
+    opened: Any = Wanted()
+    nothing: Any = None
+    app = App(nothing, Settings(), opened=opened)
+    app._take(pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod))
+    assert opened.keys == asked

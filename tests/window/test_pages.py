@@ -1,7 +1,6 @@
 """The pages as they are drawn: whole, in their places, at every size; and drawing them changes nothing."""
 
 import copy
-import itertools
 import re
 import time
 from collections.abc import Iterator
@@ -12,16 +11,14 @@ import pytest
 from audio_demo.season.learners import LEARNERS
 from audio_demo.season.simulate import Season
 from tests.lengths import length
+from tests.window.page_troubles import troubles_of
 from tests.window.staged import Stage, wait_for_rep
 from trainer.playback.sdl import pygame
-from trainer.window.canvas import Canvas
 from trainer.window.control import Intent
 from trainer.window.gallery import LOOKS, Look, drawn, opening_page, scenes, trouble_page
 from trainer.window.session import Session
 from trainer.window.settings import Settings
 
-LEAST_TARGET_PX = 24
-"""WCAG 2.2, success criterion 2.5.8: what is pressed is at least 24 by 24 pixels."""
 WEEKS = 3
 TELLING = re.compile(r"\d\.\d–\d|week 1|smallest change|too early")
 """Words of the learner's figures: beside a size that is heard they would give the band away."""
@@ -29,26 +26,6 @@ SEEN = length(tuple(LOOKS[place] for place in (0, 3, 5, 6)), full=LOOKS)
 """Every size with every size of text, each in one theme; YARDLINE_FULL_TESTS=1 takes both themes of each."""
 DRAWN_TWICE = (LOOKS[0], LOOKS[3])
 """Night at 100 %, and day at 175 %."""
-
-
-def troubles_of(canvas: Canvas) -> Iterator[str]:
-    """Yield what is wrong with a page: text cut, outside, or on other text; controls too small or overlapping."""
-    whole = canvas.surface.get_rect()
-    texts = [(repr(one.words), one.rect) for one in canvas.written if one.words.strip()]
-    controls = [(one.key, one.rect) for one in canvas.controls]
-    yield from (f"cut: {one.words!r}" for one in canvas.written if one.cut)
-    yield from (f"outside: {name} {rect}" for name, rect in (*texts, *controls) if not whole.contains(rect))
-    yield from (f"small: {name} {rect}" for name, rect in controls if min(rect.size) < LEAST_TARGET_PX)
-    yield from overlapping("text", texts, margin_px=4)
-    yield from overlapping("controls", controls, margin_px=2)
-
-
-def overlapping(kind: str, boxes: list[tuple[str, pygame.Rect]], *, margin_px: int) -> Iterator[str]:
-    """Yield the pairs of boxes that overlap by more than a margin."""
-    inner = [(name, rect.inflate(-2, -margin_px)) for name, rect in boxes]
-    for (one, rect), (other, other_rect) in itertools.combinations(inner, 2):
-        if rect.colliderect(other_rect):
-            yield f"overlap of {kind}: {one} and {other}"
 
 
 def snapshot(session: Session) -> object:

@@ -1,5 +1,6 @@
 """The session: what becomes of what somebody wants, without a display, a device or music."""
 
+import json
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -597,7 +598,8 @@ def test_another_setup_is_listened_on_from_the_next_block(stage: Stage, session:
     answer(session, rightly=True)
     (kept,) = stage.store.log.attempts()
     assert kept.setup == "laptop"
-    assert set(kept.options.get("band", ())) <= set(NOMINAL_HZ[3:9])
+    offered = {one["key"]: one["options"] for one in json.loads(kept.asked)}
+    assert set(offered.get("band", ())) <= set(NOMINAL_HZ[3:9])
 
 
 def test_why_a_block_came_is_said_only_of_one_that_was_due(stage: Stage, session: Session) -> None:

@@ -12,6 +12,7 @@ from trainer.practice.attempt import Attempt
 from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.progress.figures.holes import Hole, holes_of
 from trainer.progress.figures.improvement import Improvement, TooEarly, improvement_of
+from trainer.progress.figures.own_figures import OwnFigure, own_figures
 from trainer.progress.figures.smallest_changes import SmallestChange, smallest_changes
 from trainer.progress.replay import Heard, Replayed, every_day, replayed
 from trainer.progress.store import Store
@@ -53,12 +54,15 @@ class EarFigures:
         What changed since week 1, or what is missing before that can be told.
     holes
         Bands in which much larger changes are needed than in the others.
+    own
+        The kinds of question with a figure of their own: in another unit, or without sizes.
     """
 
     bands: tuple[SmallestChange, ...]
     trend: tuple[WeekTrend, ...]
     improvement: Improvement | TooEarly
     holes: tuple[Hole, ...] = ()
+    own: tuple[OwnFigure, ...] = ()
 
 
 def ear_figures_of(
@@ -99,6 +103,7 @@ def figures_of(replay: Replayed, tallies: Sequence[Tally]) -> EarFigures:
         trend=_trend(replay),
         improvement=_improvement(ear, tallies),
         holes=holes_of(ear.belief, answers),
+        own=own_figures(ear.own),
     )
 
 

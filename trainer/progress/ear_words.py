@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from trainer.practice.band_scale import band_label
 from trainer.progress.figures.holes import Hole
+from trainer.progress.figures.own_figures import OwnFigure, kind_words
 from trainer.progress.figures.smallest_changes import LARGEST_DB, SmallestChange
 
 TOO_EARLY = "too early to tell"
@@ -55,6 +56,22 @@ def hole_words(hole: Hole) -> str:
         f"At {band_label(hole.band_hz)} it takes about {low:.1f} to {high:.1f} times the change it takes at the "
         "other bands: listen for it there."
     )
+
+
+def own_words(figure: OwnFigure) -> str:
+    """Return what is said of a kind of question with a figure of its own, as a sentence."""
+    name = kind_words(figure.kind)
+    if figure.missing:
+        more = "answer" if figure.missing == 1 else "answers"
+        return f"{name}: too early to tell, {figure.missing} more {more} to go."
+    if figure.interval is not None:
+        low, high = figure.interval.low, figure.interval.high
+        return f"{name}: the smallest you can name is about {low:.2g}–{high:.2g} {figure.unit}."
+    if figure.rate is not None:
+        interval = figure.rate.interval
+        sure = f"{interval.low:.0%}–{interval.high:.0%}"
+        return f"{name}: you named {figure.rate.value:.0%} of {figure.answers} ({sure})."
+    return f"{name}: {figure.answers} answers."
 
 
 def weeks_shown(weeks: Sequence[int]) -> list[int]:

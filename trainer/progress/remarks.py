@@ -3,14 +3,17 @@
 from collections.abc import Sequence
 
 from trainer.practice.attempt import Attempt
-from trainer.progress.ear_words import hole_words
+from trainer.progress.ear_words import hole_words, own_words
 from trainer.progress.figures import TooFew, direction_bias, octave_errors
 from trainer.progress.figures.holes import Hole
+from trainer.progress.figures.own_figures import OwnFigure
 
 
-def remarks_on(recent: Sequence[Attempt], holes: Sequence[Hole] = ()) -> list[str]:
+def remarks_on(
+    recent: Sequence[Attempt], holes: Sequence[Hole] = (), own: Sequence[OwnFigure] = ()
+) -> list[str]:
     """Return sentences about one learner's ear and recent answers; none where nothing stands out."""
-    remarks = [hole_words(hole) for hole in holes]
+    remarks = [*map(hole_words, holes), *map(own_words, own)]
     bias = direction_bias(recent)
     if not isinstance(bias, TooFew) and bias.leans_to is not None:
         remarks.append(f"In doubt you say {bias.leans_to} more often than it is true.")

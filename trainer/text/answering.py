@@ -5,12 +5,13 @@ from dataclasses import dataclass
 
 from trainer.playback.player import Player, Version
 from trainer.practice.exercise import Question
-from trainer.practice.fields import read
+from trainer.practice.fields import Field
+from trainer.practice.list_field import ListField
 from trainer.practice.typed import read_whole
-from trainer.practice.values import Answer
+from trainer.practice.values import Answer, Value
 from trainer.refusal import Refused
 from trainer.text.lines import Ask, Say, turned, typed
-from trainer.text.reveal import options_text
+from trainer.text.rows import RowsTyped
 
 LISTENING_KEYS = "Enter flip · r from the start · + - listening level · a answer · g give up · q quit"
 ANSWERING_KEYS = "a answer · g give up · q quit"
@@ -40,7 +41,7 @@ class Answering:
             elif said == "r":
                 self.player.restart()
             elif said == "a":
-                return {field.key: self._field(field.key, question) for field in question.fields}
+                return {one.key: self._field(one) for one in question.fields}
             elif not self.turn(said):
                 try:
                     return read_whole(question.fields, said)
@@ -77,12 +78,13 @@ class Answering:
         other = Version.PLAIN if self.player.sounding is Version.CHANGED else Version.CHANGED
         self.player.flip(other)
 
-    def _field(self, key: str, question: Question) -> str | float:
-        """Return the answer to one field, asked until it fits."""
-        wanted = next(field for field in question.fields if field.key == key)
+    def _field(self, one: Field) -> Value:
+        """Return the answer to one field, asked until it fits; a list row by row."""
+        if isinstance(one, ListField):
+            return RowsTyped(one, self.line, self.say).run()
         while True:
-            said = self.line(f"{wanted.title} ({options_text(wanted)})\n> ")
+            said = self.line(f"{one.title} ({one.hint})\n> ")
             try:
-                return read(wanted, said)
+                return one.read(said)
             except Refused as why:
                 self.say(f"{why}.")

@@ -14,6 +14,7 @@ from trainer.progress.ear_words import range_words, size_words, to_go_words
 from trainer.progress.figures import BandFigure, Tally, band_figures_of
 from trainer.progress.figures.improvement import Change, Improvement, TooEarly
 from trainer.progress.figures.intervals import CONFIDENCE
+from trainer.progress.figures.own_figures import OwnFigure
 from trainer.progress.figures.smallest_changes import LARGEST_DB, SmallestChange
 from trainer.progress.improvement_words import improvement_words
 from trainer.progress.remarks import remarks_on
@@ -34,7 +35,23 @@ def progress_data(learner: str, tallies: Sequence[Tally], ear: EarFigures) -> di
         "confidence": CONFIDENCE,
         "bands": bands,
         "improvement": _changed(ear.improvement),
+        "own": [_own(figure) for figure in ear.own],
         "trend": [{"week": week.week, "t75_db": list(week.t75_db)} for week in ear.trend],
+    }
+
+
+def _own(figure: OwnFigure) -> dict[str, Any]:
+    """Return the figure of a kind of question on its own: in its own unit, or a rate."""
+    interval = figure.interval or (figure.rate.interval if figure.rate else None)
+    return {
+        "kind": figure.kind,
+        "answers": figure.answers,
+        "missing": figure.missing,
+        "unit": figure.unit,
+        "t75": figure.t75,
+        "named": figure.rate.value if figure.rate else None,
+        "low": interval.low if interval else None,
+        "high": interval.high if interval else None,
     }
 
 
@@ -94,7 +111,8 @@ def progress_table(
     table = Table(
         *COLUMNS,
         title=f"{learner}: {answers:.0f} answers", title_justify="left", box=None, padding=(0, 2, 0, 0),
-        caption="\n".join([improvement_words(ear.improvement), *remarks_on(recent, ear.holes)]), caption_justify="left",
+        caption="\n".join([improvement_words(ear.improvement), *remarks_on(recent, ear.holes, ear.own)]),
+        caption_justify="left",
     )  # fmt: skip
     for count, change in zip(band_figures_of(tallies), ear.bands, strict=True):
         of_all = f"{count.right:.0f} of {count.asked:.0f}"

@@ -6,10 +6,6 @@ from trainer.practice.band_scale import band_label
 from trainer.practice.block import Mark, Outcome, listen_for
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import described
-from trainer.practice.fields import Field
-
-MANY = 6
-"""A field with more options than this is listed over several lines."""
 
 
 def question_lines(rep: Rep, number: int, count: int) -> Iterator[str]:
@@ -18,19 +14,13 @@ def question_lines(rep: Rep, number: int, count: int) -> Iterator[str]:
     yield f"Rep {number} of {count} · {rep.exercise.title} · {rep.excerpt.title}"
     yield rep.question.text
     for field in rep.question.fields:
-        yield f"  {field.title}: {options_text(field)}"
-
-
-def options_text(field: Field) -> str:
-    """Return a field's options, numbered."""
-    numbered = [f"{place}: {field.label(option)}" for place, option in enumerate(field.options, start=1)]
-    return (" · " if len(numbered) <= MANY else ", ").join(numbered)
+        yield f"  {field.title}: {field.hint}"
 
 
 def reveal_lines(outcome: Outcome) -> Iterator[str]:
     """Yield what it was, what was said, and the control that undoes it."""
     rep, question = outcome.rep, outcome.rep.question
-    truth = f"{described(rep.answer, question)} (size {question.size:g} {rep.exercise.ladder.unit})"
+    truth = f"{described(rep.answer, question)}{_size_words(rep)}"
     if outcome.given is None:
         yield f"It was: {truth}."
     elif outcome.grade.right:
@@ -40,6 +30,12 @@ def reveal_lines(outcome: Outcome) -> Iterator[str]:
         yield f"You said: {described(outcome.given, question)} – worth {outcome.grade.score:.0%}."
     yield f"To undo it: {rep.exercise.remedy(rep.answer, question)}."
     yield f"Rep code: {rep.code}"
+
+
+def _size_words(rep: Rep) -> str:
+    """Return the size of a rep's change with its unit, where it has one."""
+    ladder = rep.exercise.ladder
+    return f" (size {rep.question.size:g} {ladder.unit})" if ladder.has_sizes else ""
 
 
 def summary_lines(marks: Sequence[Mark], count: int) -> Iterator[str]:

@@ -34,6 +34,7 @@ KEY_NAMES = {
     pygame.K_KP_ENTER: "return",
     pygame.K_ESCAPE: "escape",
     pygame.K_BACKSPACE: "backspace",
+    pygame.K_DELETE: "delete",
     pygame.K_LEFT: "left",
     pygame.K_RIGHT: "right",
     pygame.K_UP: "up",
@@ -158,7 +159,8 @@ class App:
             else:
                 self._wanted_by(name)
         elif name:
-            self._wanted_by(name)
+            shifted = (f"shift {name}",) if event.mod & pygame.KMOD_SHIFT else ()
+            self._wanted_by(*shifted, name)
 
     def _typed(self, text: str) -> None:
         """Take a letter: into a name where one is typed, else as a key."""
@@ -167,8 +169,10 @@ class App:
         elif text != " ":
             self._wanted_by(text.casefold())
 
-    def _wanted_by(self, key: str) -> None:
-        intent = self.opened.intent_for(key) if self.opened is not None else _BEFORE.get(key)
+    def _wanted_by(self, *keys: str) -> None:
+        """Do what the first of some keys asks for that asks for anything here."""
+        intent_for = self.opened.intent_for if self.opened is not None else _BEFORE.get
+        intent = next(filter(None, map(intent_for, keys)), None)
         if intent is not None:
             self._want(intent)
 

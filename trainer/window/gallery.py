@@ -6,9 +6,12 @@ from dataclasses import dataclass, replace
 from itertools import cycle, islice
 from typing import TypeVar
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.playback.sdl import pygame
-from trainer.practice.values import Answer
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.control_field import ControlField
+from trainer.practice.fields import Field, OptionField
+from trainer.practice.list_field import ListField
+from trainer.practice.values import Answer, Value
 from trainer.progress.setups import Setup, keep_setup
 from trainer.window import view
 from trainer.window.app import canvas_for
@@ -80,8 +83,10 @@ def blank(settings: Settings, look: Look) -> Canvas:
 
 def _with_setup(session: Session) -> Iterator[str]:
     """Lead to the pages that say what is listened on, for somebody whose laptop plays seven octave bands."""
-    laptop = Setup("laptop", "", NOMINAL_HZ[2:9], session.now())
-    keep_setup(session.store, session.learner, replace(laptop, name="headphones", usable_hz=NOMINAL_HZ))
+    laptop = Setup("laptop", "", OCTAVE_SCALE.names_hz[2:9], session.now())
+    keep_setup(
+        session.store, session.learner, replace(laptop, name="headphones", usable_hz=OCTAVE_SCALE.names_hz)
+    )
     keep_setup(session.store, session.learner, laptop)
     session.do(Intent("go", Place.SETUP))
     yield "setup-laptop"
@@ -182,11 +187,19 @@ def _wrong_answer(session: Session) -> Answer:
     """Return an answer to the present rep that is wrong in its first field."""
     rep = session.drill.rep if session.drill is not None else None
     assert rep is not None, "there is a rep to answer"
-    answer = dict(rep.answer)
     first = rep.question.fields[0]
-    options = first.options
-    answer[first.key] = options[(options.index(answer[first.key]) + 1) % len(options)]
-    return answer
+    return {**rep.answer, first.key: wrong_value(first, rep.answer[first.key])}
+
+
+def wrong_value(one: Field, right: Value) -> Value:
+    """Return a value of a field that is not the right one: the next option; all rows but the first; an end."""
+    if isinstance(one, OptionField):
+        return one.options[(one.options.index(one.checked(right)) + 1) % len(one.options)]
+    if isinstance(one, ListField):
+        return one.checked(right)[1:] or ({each.key: each.options[0] for each in one.of},)
+    if isinstance(one, ControlField):
+        return one.low if one.mark(one.low, right) < 1.0 else one.high
+    raise TypeError(f"{one!r} has no values to choose a wrong one from")
 
 
 def opening_page(settings: Settings, look: Look) -> Canvas:

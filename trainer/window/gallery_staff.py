@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
 
+from trainer.practice.fields import OptionField
 from trainer.practice.values import Answer
 from trainer.season.answer_files import Returned, attempts_of
 from trainer.season.plan import ShowDay, usual_plan
@@ -137,6 +138,9 @@ def _answers(quiz: Quiz) -> dict[int, Answer]:
 def _answer(item: QuizItem) -> Answer:
     further = item.number % 3 == 0
     return {
-        one.key: one.options[(one.options.index(item.answer[one.key]) + further) % len(one.options)]
+        one.key: one.options[
+            (one.options.index(one.checked(item.answer[one.key])) + further) % len(one.options)
+        ]
         for one in item.question.fields
+        if isinstance(one, OptionField)
     }

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from trainer.playback.player import Version
 from trainer.window.control import Intent
-from trainer.window.form import Form, Kind
+from trainer.window.form import Form
+from trainer.window.groups import Kind
 from trainer.window.session import Session
 from trainer.window.state import Over, Place
 
@@ -52,6 +53,14 @@ def _arrow(key: str) -> Intent:
     return Intent("arrow", ARROWS[key])
 
 
+def _arrow_far(key: str) -> Intent:
+    return Intent("arrow far", ARROWS[key.removeprefix("shift ")])
+
+
+def _row_of_sheet(key: str) -> Intent:
+    return Intent("form", ("step row", ARROWS[key.removeprefix("shift ")][1]))
+
+
 def _form_of(session: Session) -> Form | None:
     return session.drill.form if session.drill is not None else None
 
@@ -59,20 +68,52 @@ def _form_of(session: Session) -> Form | None:
 def _is_in(kind: Kind, *, halves: bool | None = None) -> When:
     def here(session: Session) -> bool:
         form = _form_of(session)
-        if form is None or form.group.kind is not kind:
+        group = form.innermost.group if form is not None else None
+        if group is None or group.kind is not kind:
             return False
-        return halves is None or halves == (len(form.group.fields) > 1)
+        return halves is None or halves == (group.halves is not None)
 
     return here
+
+
+def _is_fan(*, is_open: bool) -> When:
+    def here(session: Session) -> bool:
+        form = _form_of(session)
+        return (
+            form is not None
+            and form.innermost.group.kind is Kind.FAN
+            and (form.innermost.opened is not None) == is_open
+        )
+
+    return here
+
+
+def _is_on_sheet(session: Session) -> bool:
+    form = _form_of(session)
+    return form is not None and form.sheet is not None
+
+
+def _has_sheet(session: Session) -> bool:
+    form = _form_of(session)
+    return form is not None and bool(form.sheets)
+
+
+def _has_rows_of_sheet(session: Session) -> bool:
+    form = _form_of(session)
+    return form is not None and form.sheet is not None and len(form.sheet.rows) > 1
 
 
 def _is_ready(session: Session) -> bool:
     return _form_of(session) is not None
 
 
+def _is_ready_without_sheet(session: Session) -> bool:
+    return _is_ready(session) and not _is_on_sheet(session)
+
+
 def _has_more_groups(session: Session) -> bool:
     form = _form_of(session)
-    return form is not None and len(form.groups) > 1
+    return form is not None and len(form.stops) > 1
 
 
 def _has_yours(session: Session) -> bool:
@@ -150,6 +191,7 @@ _PAGES = Binding(("pagedown", "pageup", "left", "right"), "← →", "pages", _p
 _KEYS = Binding(("?",), "?", "keys", Intent("keys"))
 _BACK = Binding(("escape",), "Esc", "back", Intent("back"))
 _ANY_ARROW = tuple(ARROWS)
+_SHIFTED = tuple(f"shift {key}" for key in ARROWS)
 
 BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
     Place.LEARNERS: (
@@ -195,9 +237,33 @@ BINDINGS: dict[Place | Over, tuple[Binding, ...]] = {
         Binding(DIGITS, "1–9", "choice", _digit, _is_in(Kind.ROW)),
         Binding(_ANY_ARROW, "↑ ↓", "boost, cut", _arrow, _is_in(Kind.LANES, halves=True)),
         Binding(_ANY_ARROW, "← →", "lane", _arrow, _is_in(Kind.LANES, halves=False)),
+        Binding(DIGITS, "1–0", "octave", _digit, _is_fan(is_open=False)),
+        Binding(DIGITS, "1–3", "third", _digit, _is_fan(is_open=True)),
+        Binding(("left", "right"), "← →", "next third", _arrow, _is_in(Kind.FAN)),
+        Binding(("up", "down"), "↑ ↓", "boost, cut", _arrow, _is_in(Kind.FAN, halves=True)),
+        Binding(
+            ("backspace",),
+            "Backspace",
+            "another octave",
+            Intent("form", ("close lane",)),
+            _is_fan(is_open=True),
+        ),
         Binding(_ANY_ARROW, "← ↑ ↓ →", "move", _arrow, _is_in(Kind.COLUMNS)),
         Binding(_ANY_ARROW, "← →", "move", _arrow, _is_in(Kind.ROW)),
-        Binding(("return",), "Enter", "answer", Intent("answer"), _is_ready),
+        Binding(_ANY_ARROW, "← →", "move", _arrow, _is_in(Kind.SLIDER)),
+        Binding(_SHIFTED, "Shift ← →", "larger steps", _arrow_far, _is_in(Kind.SLIDER)),
+        Binding(("0",), "0", "back", _digit, _is_in(Kind.SLIDER)),
+        Binding(("return",), "Enter", "next row", Intent("form", ("next row",)), _is_on_sheet),
+        Binding(("ctrl return", "ctrl enter"), "Ctrl Enter", "answer", Intent("answer"), _has_sheet),
+        Binding(
+            ("shift up", "shift down"),
+            "Shift ↑ ↓",
+            "row",
+            _row_of_sheet,
+            _has_rows_of_sheet,
+        ),
+        Binding(("delete", "x"), "Del", "remove the row", Intent("form", ("remove row",)), _is_on_sheet),
+        Binding(("return",), "Enter", "answer", Intent("answer"), _is_ready_without_sheet),
         Binding(("tab",), "Tab", "on to the next", Intent("tab"), _has_more_groups),
         Binding(("escape",), "Esc", "pause", Intent("back")),
         Binding(("g",), "G", "give up", Intent("give up"), _is_drill_ready),

@@ -18,6 +18,7 @@ from trainer.progress.setups import choose_setup
 from trainer.refusal import Refused
 from trainer.window.control import Intent
 from trainer.window.drill import Drill
+from trainer.window.form import DEEDS
 from trainer.window.listing import STOP, Listing
 from trainer.window.staff import StaffStaging
 from trainer.window.staging import sentence_of, stop_of
@@ -189,12 +190,20 @@ class Session(StaffStaging):
     def _arrow(self, way: Any) -> None:
         self._form(lambda form: form.arrow(*way))
 
+    def _arrow_far(self, way: Any) -> None:
+        self._form(lambda form: form.arrow(*way, is_large=True))
+
+    def _work_form(self, deed: Any) -> None:
+        """Do a deed of the form's: its name, and what it is to be done with."""
+        name, *arguments = deed
+        self._form(lambda form: DEEDS[name](form, *arguments))
+
     def _focus(self, stop: Any) -> None:
         self.focus = str(stop)
         form = self.drill.form if self.drill is not None else None
-        for place, group in enumerate(form.groups if form else ()):
-            if form is not None and stop_of(group.key) == stop:
-                form.active = place
+        for place in form.stops if form else ():
+            if form is not None and stop_of(place) == stop:
+                form.go_to(place)
 
     def _answer(self, _: object) -> None:
         if self.drill is None:
@@ -327,6 +336,8 @@ _ACTIONS: dict[str, Action] = {
     "pick": Session._pick,
     "digit": Session._digit,
     "arrow": Session._arrow,
+    "arrow far": Session._arrow_far,
+    "form": Session._work_form,
     "answer": Session._answer,
     "give up": Session._give_up,
     "flip": Session._flip,

@@ -7,8 +7,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES
+from trainer.dsp.octave_bands import OCTAVES
 from trainer.playback.sdl import pygame
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.pictures import OverBands, OverFrequency, OverTime, Picture
 from trainer.window.canvas import Canvas
 from trainer.window.lanes import Field, draw_ground, draw_names, draw_scale, names_height
@@ -126,7 +127,7 @@ def _over_bands(
 
 def _by_lane(picture: OverBands) -> list[tuple[int, float]]:
     pairs = zip(picture.bands_hz, picture.gains_db, strict=True)
-    return [(NOMINAL_HZ.index(float(hz)), float(gain)) for hz, gain in pairs if np.isfinite(gain)]
+    return [(OCTAVE_SCALE.place(float(hz)), float(gain)) for hz, gain in pairs if np.isfinite(gain)]
 
 
 def _bar(canvas: Canvas, plot: Plot, place: int, gain_db: float, ink: Colour) -> None:

@@ -323,7 +323,7 @@ class Staging:
     def focus_on_form(self) -> None:
         """Let the keyboard's focus show where the form's keys go."""
         if self.drill is not None and self.drill.form is not None and self.place is Place.REP:
-            self.focus = stop_of(self.drill.form.group.key)
+            self.focus = stop_of(self.drill.form.innermost.group.stop)
 
     # The sound.
 

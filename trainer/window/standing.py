@@ -84,7 +84,7 @@ def standing_of(store: Store, learner: str, *, now: datetime) -> Standing:
         answers=_asked(tallies),
         recent_answers=_asked([tally for tally in tallies if tally.day >= two_weeks_ago]),
         confusions=band_confusions(told),
-        remarks=tuple(remarks_on(told, ear.holes)),
+        remarks=tuple(remarks_on(told, ear.holes, ear.own)),
         rep_s=rep_s_of(attempts),
     )
 

@@ -2,14 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.parts import title_of
 from trainer.practice.band_scale import band_label
 from trainer.practice.band_words import sounds_like
 from trainer.practice.block import Mark, Outcome, listen_for
 from trainer.practice.deal import Rep
 from trainer.practice.exercise import Exercise, described
-from trainer.practice.fields import AmountField
+from trainer.practice.fields import AmountField, BandField
+from trainer.practice.values import number_in, text_in
 
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -29,19 +29,29 @@ def verdict(outcome: Outcome) -> str:
 
 def _exactly(rep: Rep) -> str:
     """Return the size of the change; where steps of it were on offer, as what the step stood for."""
+    if not rep.exercise.ladder.has_sizes:
+        return ""
     size = f"{rep.question.size:g} {rep.exercise.ladder.unit}"
     has_steps = any(isinstance(one, AmountField) for one in rep.question.fields)
     return f", exactly {size}" if has_steps else f" by {size}"
 
 
 def _how_far(outcome: Outcome) -> str:
-    """Return how many octaves the answer was off, for an exercise that asks for a band."""
+    """Return how far the answer was off, for an exercise that asks for a band."""
     given, right = outcome.given or {}, outcome.rep.answer
-    if "band" not in given or given["band"] == right["band"]:
+    one = next((one for one in outcome.rep.question.fields if isinstance(one, BandField)), None)
+    if one is None or one.key not in given or given[one.key] == right[one.key]:
         return ""
-    octaves = NOMINAL_HZ.index(float(given["band"])) - NOMINAL_HZ.index(float(right["band"]))
-    noun = "octave" if abs(octaves) == 1 else "octaves"
-    return f": {COUNTS[abs(octaves)]} {noun} {'high' if octaves > 0 else 'low'}"
+    steps = one.scale.place(number_in(given, one.key)) - one.scale.place(number_in(right, one.key))
+    return f": {distance_words(abs(steps), one.scale.per_octave)} {'high' if steps > 0 else 'low'}"
+
+
+def distance_words(steps: int, per_octave: int) -> str:
+    """Return so many steps of a scale as octaves, the rest of one as thirds: ``one octave and two thirds``."""
+    octaves, rest = divmod(steps, per_octave)
+    whole = f"{COUNTS[octaves]} {'octave' if octaves == 1 else 'octaves'}" if octaves else ""
+    part = f"{COUNTS[rest]} {'third' if rest == 1 else 'thirds'}" if rest else ""
+    return " and ".join(filter(None, (whole, part))) + (" of an octave" if part and not whole else "")
 
 
 def remedy(rep: Rep) -> str:
@@ -52,9 +62,12 @@ def remedy(rep: Rep) -> str:
 
 def heard_as(rep: Rep) -> str:
     """Return what such a change sounds like, where the exercise asks for a band."""
-    if "band" not in rep.answer or "direction" not in rep.answer:
+    one = next((one for one in rep.question.fields if isinstance(one, BandField)), None)
+    if one is None or "direction" not in rep.answer:
         return ""
-    return sounds_like(float(rep.answer["band"]), str(rep.answer["direction"]))
+    octave_hz = one.scale.octave_hz(number_in(rep.answer, one.key))
+    direction = text_in(rep.answer, "direction")
+    return sounds_like(octave_hz, direction) if direction in ("boost", "cut") else ""
 
 
 def where_words(rep: Rep) -> str:

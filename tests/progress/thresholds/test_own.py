@@ -104,3 +104,10 @@ def test_a_threshold_stands_still_when_the_clock_is_put_back() -> None:
     said = Evidence("delay/section", 20.0, "ms", {}, True, (4.0, 2.0), 1, {}, 40.0)
     back = after(ear, attempt(9, exercise="delay", evidence=(said,), at=START - timedelta(days=10)))
     assert back.own.thresholds["delay/section"].day == own.day
+
+
+def test_idle_days_widen_it_too() -> None:
+    ear = late(3, named=True)
+    later = on_day(ear, DAY + timedelta(days=30))
+    assert later.own.thresholds["delay/section"].variance > ear.own.thresholds["delay/section"].variance
+    assert later.own.thresholds["delay/section"].mean == ear.own.thresholds["delay/section"].mean

@@ -29,6 +29,7 @@ from trainer.progress.thresholds.own import (
     REFERENCE_START_DB,
     OwnFigures,
     OwnThreshold,
+    figures_on_day,
     first_threshold,
     on_other_equipment,
     with_answer,
@@ -157,7 +158,7 @@ def on_day(ear: Ear, day: date) -> Ear:
             belief = with_week_1(belief)
         belief = next_day(belief)
         today += timedelta(days=1)
-    return replace(ear, belief=belief, day=today)
+    return replace(ear, belief=belief, own=figures_on_day(ear.own, day), day=today)
 
 
 def knowing(ear: Ear, kind: str, start: float | None) -> Ear:

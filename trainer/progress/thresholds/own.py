@@ -90,6 +90,13 @@ def on_day(own: OwnThreshold, day: date) -> OwnThreshold:
     return own if days <= 0 else replace(own, day=day, variance=own.variance + days * DAILY_VARIANCE)
 
 
+def figures_on_day(figures: OwnFigures, day: date) -> OwnFigures:
+    """Return all figures moved on to a day."""
+    if not figures.thresholds:
+        return figures
+    return replace(figures, thresholds={kind: on_day(own, day) for kind, own in figures.thresholds.items()})
+
+
 def on_other_equipment(figures: OwnFigures) -> OwnFigures:
     """Return the figures after the learner changed what they listen on: every threshold may have moved."""
     wider = {

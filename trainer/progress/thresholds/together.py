@@ -32,7 +32,7 @@ from trainer.progress.thresholds.ear import (
     own_after,
 )
 from trainer.progress.thresholds.findings import AttemptFindings, Finding
-from trainer.progress.thresholds.own import NO_OWN, OwnFigures, on_other_equipment
+from trainer.progress.thresholds.own import NO_OWN, OwnFigures, figures_on_day, on_other_equipment
 
 Places = NDArray[np.intp]
 
@@ -141,7 +141,8 @@ class Together:
                 self._put(ends_week_1, with_week_1(self._of(ends_week_1)))
             self._put(behind, next_day(self._of(behind)))
             for place, ear in zip(behind, ears, strict=True):
-                self._ears[place] = replace(ear, day=(ear.day or day) + timedelta(days=1))
+                next_one = (ear.day or day) + timedelta(days=1)
+                self._ears[place] = replace(ear, day=next_one, own=figures_on_day(ear.own, next_one))
 
     def _of(self, places: Sequence[int]) -> Belief:
         return Belief(self._mean[places], self._covariance[places])

@@ -8,7 +8,7 @@ from trainer.window.control import Intent
 from trainer.window.page import GAP
 from trainer.window.session import Session
 from trainer.window.strip import draw_strip, strip_height
-from trainer.window.typeface import CARD, QUESTION
+from trainer.window.typeface import CARD, QUESTION, SMALL
 from trainer.window.widgets import button, button_height
 
 VERSIONS = (Version.PLAIN, Version.CHANGED)
@@ -20,7 +20,8 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
     """Draw the page's body."""
     drill = session.drill
     rep = drill.rep if drill is not None else None
-    wide = canvas.width_of("Answer", CARD, bold=True) + canvas.px(96)
+    cap = "Ctrl Enter" if drill is not None and drill.form is not None and drill.form.sheets else "Enter"
+    wide = canvas.width_of("Answer", CARD, bold=True) + canvas.width_of(cap, SMALL) + canvas.px(62)
     height = button_height(canvas)
     room = pygame.Rect(body.left, body.top, body.w - wide - canvas.px(GAP), body.h // 5)
     waiting = WAITING_QUIZ if drill is not None and drill.quiz is not None else WAITING
@@ -30,7 +31,7 @@ def draw(canvas: Canvas, body: pygame.Rect, session: Session) -> None:
     if drill is not None and drill.form is not None:
         place = pygame.Rect(body.right - wide, body.top, wide, height)
         is_whole = drill.form.answer is not None
-        button(canvas, place, "Answer", Intent("answer"), cap="Enter", is_first=is_whole, size=CARD)
+        button(canvas, place, "Answer", Intent("answer"), cap=cap, is_first=is_whole, size=CARD)
     strip = pygame.Rect(body.left, below + canvas.px(10), body.w, strip_height(canvas))
     draw_strip(canvas, strip, session, VERSIONS)
     top = strip.bottom + canvas.px(GAP)

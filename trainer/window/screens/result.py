@@ -1,7 +1,7 @@
 """The result of a quiz: the score, the items in the lanes they count for, and item by item what it was."""
 
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.playback.sdl import pygame
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.exercise import described
 from trainer.season.plan_words import day_words
 from trainer.season.quiz import QuizItem
@@ -77,7 +77,7 @@ def _draw_lanes(canvas: Canvas, rect: pygame.Rect, result: Result) -> None:
     stacks = _by_band(result)
     step = rect.h / max(6, *map(len, stacks.values())) if stacks else 0.0
     for band_hz, items in stacks.items():
-        lane = field.lane(NOMINAL_HZ.index(band_hz))
+        lane = field.lane(OCTAVE_SCALE.place(band_hz))
         for place, item in enumerate(items):
             sign, tone = _sign(canvas, item, result.sheet)
             size = min(SIGN, 0.7 * step / canvas.unit)
