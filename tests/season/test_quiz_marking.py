@@ -174,8 +174,8 @@ def test_a_field_that_was_not_filled_in_is_worth_nothing_in_its_field(tones: Qui
 
 def test_a_field_that_an_exercise_gives_no_mark_is_worth_nothing_in_its_field(tones: Quiz) -> None:
     whole = attempts_of(tones, returned(all_right(tones), sitting="0" * 32), EXERCISES)
-    (sheet,) = sheets_of(replace(attempt, marks={"band": 1.0}) for attempt in whole)
-    assert scores_by_field(tones, sheet) == {"octave band": 1.0, "direction": 0.0}
+    (sheet,) = sheets_of(replace(attempt, marks={"direction": 1.0}) for attempt in whole)
+    assert scores_by_field(tones, sheet) == {"octave band": 0.0, "direction": 1.0}
 
 
 def test_naming_leaves_out_by_how_much(quiz: Quiz) -> None:
