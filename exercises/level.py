@@ -6,36 +6,56 @@ from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
 from trainer.practice.change import Change, Edit, Level
-from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Unhearable
+from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Scope, Unhearable
 from trainer.practice.fields import AmountField, DirectionField, WhichField
+from trainer.practice.listening import Listening
 from trainer.practice.naming import named_by
 from trainer.practice.values import Answer
 
 AMOUNT = AmountField((1.5, 3.0, 6.0, 12.0))
+HARDEST_DB: dict[Scope, float] = {"section": 1.5, "stem": 3.0}
+"""The smallest move that is asked about: what is heard to move by it is on offer, at whatever size."""
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
-    """Move one of the sections (or stems) that can be heard to move so far this way, evenly.
+    """Move one of the sections (or stems) on offer, evenly.
 
-    On offer are those that can be heard to move either way, so that the offer does not tell the direction.
+    On offer is what can be heard to move both ways by the smallest move there is: so the offer tells neither
+    how far nor which way, and who is on it is not told by being heard. A smaller size is brought up to it.
     """
-    candidates = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
-    up = audibility.movable(excerpt, candidates, gain_db=focus.size, usable_hz=focus.listening.usable_hz)
-    down = audibility.movable(excerpt, candidates, gain_db=-focus.size, usable_hz=focus.listening.usable_hz)
-    offered = tuple(key for key in candidates if key in up or key in down)
-    this_way = up if focus.direction == 1 else down
-    if len(offered) < audibility.FEWEST_CHOICES or not this_way:
-        raise Unhearable(f"too few {focus.scope}s are heard to move by it")
+    scope: Scope = focus.scope or "section"
+    offered = on_offer(excerpt, scope, focus.listening)
+    size = max(focus.size, HARDEST_DB[scope]) if focus.size else 0.0
     question = Question(
-        text=f"Which {focus.scope} is up or down, and how far?",
-        fields=(WhichField(offered, title=str(focus.scope)), DirectionField(("up", "down")), AMOUNT),
+        text=f"Which {scope} is up or down, and how far?",
+        fields=(WhichField(offered, title=scope), DirectionField(("up", "down")), _amounts(scope)),
         target="",
-        size=focus.size,
-        scope=focus.scope or "section",
+        size=size,
+        scope=scope,
     )
-    which = this_way[rng.integers(len(this_way))]
+    which = offered[rng.integers(len(offered))]
     direction = "up" if focus.direction == 1 else "down"
-    return Draw(question, {"which": which, "direction": direction, "amount": AMOUNT.nearest(focus.size)})
+    return Draw(question, {"which": which, "direction": direction, "amount": _amounts(scope).nearest(size)})
+
+
+def on_offer(excerpt: Excerpt, scope: Scope, listening: Listening) -> tuple[str, ...]:
+    """Return what can be asked about on an excerpt.
+
+    Raises
+    ------
+    Unhearable
+        If it is too little to choose from.
+    """
+    candidates = excerpt.sections if scope == "section" else excerpt.parts
+    offered = audibility.movable(excerpt, candidates, size_db=HARDEST_DB[scope], listening=listening)
+    if len(offered) < audibility.FEWEST_CHOICES:
+        raise Unhearable(f"too few {scope}s are heard to move by it")
+    return offered
+
+
+def _amounts(scope: Scope) -> AmountField:
+    """Return the amounts from the scope's smallest move up."""
+    return AMOUNT.offering(tuple(step for step in AMOUNT.options if float(step) >= HARDEST_DB[scope]))
 
 
 def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001 - the interface's shape

@@ -14,7 +14,7 @@ from trainer.practice.values import Answer, number_in
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
-    """Take the focus's band in the mix; on a section or stem, any band that can be heard there, evenly."""
+    """Take the focus's band in the mix if it can be heard there; else any band that can be heard, evenly."""
     target, lanes = _target(excerpt, focus, rng)
     band_hz = focus.band_hz if focus.band_hz in lanes else None
     if target != MIX or band_hz is None:
@@ -31,14 +31,10 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
 
 
 def _target(excerpt: Excerpt, focus: Focus, rng: Generator) -> tuple[str, tuple[float, ...]]:
-    """Return what is asked about, and the bands on offer there."""
-    if focus.scope == MIX:
-        return MIX, focus.listening.usable_hz
-    targets = excerpt.sections if focus.scope == "section" else tuple(excerpt.stems)
+    """Return what is asked about, and the bands on offer there: those heard both ways."""
+    targets = {"mix": (MIX,), "section": excerpt.sections, "stem": excerpt.parts}[focus.scope or MIX]
     for target in rng.permutation(targets):
-        lanes = audibility.lanes(
-            excerpt, str(target), size_db=focus.size, usable_hz=focus.listening.usable_hz
-        )
+        lanes = audibility.lanes(excerpt, str(target), size_db=focus.size, listening=focus.listening)
         if len(lanes) >= audibility.FEWEST_LANES:
             return str(target), lanes
     raise Unhearable(f"no {focus.scope} shows it in {audibility.FEWEST_LANES} octave bands")

@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 
+from trainer.dsp import excitation
+from trainer.dsp.level import mix_of
 from trainer.dsp.octave_bands import band_powers_over_time
-from trainer.ensemble.excerpt import Excerpt
+from trainer.ensemble.excerpt import CONTRIBUTIONS_KEPT, SPARSE, Excerpt
 from trainer.ensemble.mixdown import bus
 from trainer.ensemble.rooms import DRY, GYM
 from trainer.ensemble.score import Note, Score
@@ -103,3 +105,50 @@ def test_facts_come_from_the_score_where_there_is_one() -> None:
     assert noise_excerpt().tempo_bpm is None
     assert noise_excerpt().bars is None
     assert noise_excerpt().frames == FRAMES
+
+
+def test_what_the_last_few_targets_contribute_is_kept() -> None:
+    fresh = noise_excerpt()
+    first, *others = fresh.parts[: CONTRIBUTIONS_KEPT + 1]
+    kept = fresh.through_bus(first)
+    assert fresh.through_bus(first) is kept
+    for part in others[:-1]:
+        fresh.through_bus(part)
+    assert fresh.through_bus(first) is kept  # asked for again: the last to go
+    fresh.through_bus(others[-1])
+    fresh.through_bus("mix")
+    assert fresh.through_bus(first) is kept
+    assert len(fresh._contributions) == CONTRIBUTIONS_KEPT
+    assert others[0] not in fresh._contributions
+
+
+def test_how_a_target_is_heard_in_the_mix_is_worked_out_once() -> None:
+    excerpt = noise_excerpt()
+    part = excerpt.parts[0]
+    found = excerpt.heard_contribution(part)
+    assert excerpt.heard_contribution(part) is found
+    spectra = excitation.spectra_of(excerpt.through_bus(part))
+    assert np.array_equal(found.power, excitation.powers_of(spectra))
+    assert np.array_equal(
+        found.cross, excitation.contribution_of(spectra, excitation.spectra_of(excerpt.mix)).cross
+    )
+
+
+def test_the_mix_is_its_own_contribution() -> None:
+    excerpt = noise_excerpt()
+    whole = excerpt.heard_contribution("mix")
+    assert np.array_equal(whole.power, excerpt.mix_powers)
+    assert np.array_equal(whole.cross, excerpt.mix_powers.astype(np.complex64))
+
+
+def test_dry_powers_are_of_the_stems_alone_in_some_of_the_frames() -> None:
+    excerpt = noise_excerpt()
+    section = excerpt.sections[0]
+    parts = excerpt.parts_in(section)
+    dry = mix_of([excerpt.stems[part] for part in parts])
+    powers = excitation.powers_of(excitation.spectra_of(dry))
+    assert np.allclose(excerpt.dry_powers(section), powers[::SPARSE], rtol=1e-4)
+    assert np.array_equal(
+        excerpt.dry_powers(parts[0]),
+        excitation.powers_of(excitation.spectra_of(excerpt.stems[parts[0]]))[::SPARSE],
+    )

@@ -36,6 +36,17 @@ def test_in_the_mix_all_ten_lanes_are_on_offer() -> None:
     assert drawn.answer == {"band": 500.0, "direction": "boost"}
 
 
+def test_a_band_that_cannot_be_heard_in_the_mix_is_not_on_offer_and_another_is_asked() -> None:
+    """31.5 Hz by 1.5 dB, at 65 dB SPL; chi-squared against even odds (Pearson 1900) over the others."""
+    drawn = [draw(EXCERPT, Focus(1.5, "mix", 31.5, 1), default_rng(seed)) for seed in range(300)]
+    lanes = audibility.lanes(EXCERPT, "mix", size_db=1.5)
+    assert 3 <= len(lanes) < 10
+    assert {one.question.fields[0].options for one in drawn} == {lanes}
+    counts = Counter(one.answer["band"] for one in drawn)
+    assert set(counts) == set(lanes)
+    assert chisquare(list(counts.values())).pvalue > 0.001
+
+
 def test_on_a_stem_the_lanes_on_offer_are_those_that_can_be_heard_drawn_evenly() -> None:
     """Chi-squared against even odds (Pearson 1900) over the lanes of one stem."""
     drawn = [draw(EXCERPT, Focus(12.0, "stem", 31.5, 1), default_rng(seed)) for seed in range(1200)]

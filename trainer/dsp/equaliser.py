@@ -99,10 +99,17 @@ def response_db(
     frequencies_hz: ArrayLike, *, coefficients: Coefficients, rate_hz: int
 ) -> NDArray[np.float64]:
     """Return the gain in dB of one second-order section at each frequency."""
-    from scipy import signal
+    ratios = response(frequencies_hz, coefficients=coefficients, rate_hz=rate_hz)
+    return np.asarray(20.0 * np.log10(np.abs(ratios)))
 
-    _, response = signal.sosfreqz(coefficients[None], worN=np.asarray(frequencies_hz, float), fs=rate_hz)
-    return np.asarray(20.0 * np.log10(np.abs(response)))
+
+def response(
+    frequencies_hz: ArrayLike, *, coefficients: Coefficients, rate_hz: int
+) -> NDArray[np.complex128]:
+    """Return the response of one second-order section at each frequency: gain and phase as a complex ratio."""
+    turn = np.exp(-2j * np.pi * np.asarray(frequencies_hz, float) / rate_hz)
+    numerator, denominator = coefficients[2::-1], coefficients[:2:-1]
+    return np.asarray(np.polyval(numerator, turn) / np.polyval(denominator, turn))
 
 
 def bell_coefficients(

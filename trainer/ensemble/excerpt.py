@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp import octave_bands
+from trainer.dsp import excitation, level, octave_bands
 from trainer.ensemble.mixdown import bus, difference
 from trainer.ensemble.parts import PART_BY_KEY, SECTIONS
 from trainer.ensemble.rooms import Room
@@ -15,6 +15,11 @@ from trainer.ensemble.score import Score
 from trainer.sound import Sound
 
 Powers = NDArray[np.float64]
+
+CONTRIBUTIONS_KEPT = 4
+"""How many targets' contributions stay as sound (5 MB each); as powers all of them do."""
+SPARSE = 4
+"""Every how many frames a target is looked at before its contribution is worked out."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,6 +47,10 @@ class Excerpt:
     stems: Mapping[str, Sound]
     score: Score | None = None
     _powers: dict[str, Powers] = field(default_factory=dict, init=False, repr=False)
+    _heard_contributions: dict[str, excitation.Contribution] = field(
+        default_factory=dict, init=False, repr=False
+    )
+    _contributions: dict[str, Sound] = field(default_factory=dict, init=False, repr=False)
 
     def __post_init__(self) -> None:
         lengths = {sound.frames for sound in self.stems.values()}
@@ -109,9 +118,51 @@ class Excerpt:
         return Sound(self.mix.samples + added.samples)
 
     def through_bus(self, target: str) -> Sound:
-        """Return what a target contributes to the mix: its stems and what the room makes of them."""
+        """Return what a target contributes to the mix: its stems and what the room makes of them.
+
+        The last few are kept, since the room is dear.
+        """
         parts = self.parts_in(target)
-        return self.mix if parts == self.parts else bus({part: self.stems[part] for part in parts}, self.room)
+        if parts == self.parts:
+            return self.mix
+        found = self._contributions.pop(target, None)
+        if found is None:
+            found = bus({part: self.stems[part] for part in parts}, self.room)
+        self._contributions[target] = found
+        for oldest in list(self._contributions)[:-CONTRIBUTIONS_KEPT]:
+            self._contributions.pop(oldest, None)
+        return found
+
+    @cached_property
+    def mix_spectra(self) -> excitation.Spectra:
+        """The spectrum of each frame of the plain mix."""
+        return excitation.spectra_of(self.mix)
+
+    @cached_property
+    def mix_powers(self) -> excitation.Powers:
+        """The power of the plain mix by frame and sub-band of an ear."""
+        return excitation.powers_of(self.mix_spectra)
+
+    def heard_contribution(self, target: str) -> excitation.Contribution:
+        """Return what a target adds to the mix, by frame and sub-band of an ear; cached."""
+        if target not in self._heard_contributions:
+            if self.parts_in(target) == self.parts:
+                part = excitation.Contribution(self.mix_powers, self.mix_powers.astype(np.complex64))
+            else:
+                part = excitation.contribution_of(
+                    excitation.spectra_of(self.through_bus(target)), self.mix_spectra
+                )
+            self._heard_contributions[target] = part
+        return self._heard_contributions[target]
+
+    def dry_powers(self, target: str) -> excitation.Powers:
+        """Return the power of a target's dry stems by sub-band of an ear, in some of the frames.
+
+        A small part of the cost of `heard_contribution`: enough to see which targets cannot stand out.
+        """
+        first, *others = (self.stems[part] for part in self.parts_in(target))
+        dry = level.mix_of([first, *others]) if others else first
+        return excitation.powers_of(excitation.spectra_of(dry, every=SPARSE))
 
     def band_powers_over_time(self, target: str) -> Powers:
         """Return the power in each octave band and window of what a target contributes; cached."""

@@ -1,182 +1,212 @@
-"""The audibility gate: a rep whose change could not be heard is never asked.
+"""The audibility gate: a rep whose change could not be heard is never asked, whichever way it might have gone.
 
-A change is taken to be heard in an octave band when it moves the mix's level there by at least 1 dB in enough
-of the excerpt, where the band carries enough energy to be heard at all. The figures here are ours: 1 dB is
-near the level difference just noticed in a band of noise (0.4 to 1 dB; G. A. Miller 1947; Jesteadt, Wier and
-Green 1977), and the floor keeps the mix's own 16 kHz octave in (25 dB below the total in IEC 60268-1).
-
-All functions take arrays of octave-band powers of shape ``(windows, bands)``.
+What is on offer is what would be heard both ways, boosted and cut, up and down, so that the offer does not tell
+the way. A change of level or of dynamics is heard when in a fifth of the frames some channel of the ear moves by
+1 dB. A boost or cut that is to be named by its band must be heard in that band: its best channel moves by 1 dB in
+a third of the frames in which the band sounds, and by half as much in the long term. On a section or a stem no
+other band of the mix may move more (root mean square over the frames), no neighbour more than one and a half times.
 """
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp import equaliser
-from trainer.dsp.dynamics import ACTIVE_RANGE_DB
-from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, Band
+from trainer.dsp import equaliser, excitation
+from trainer.dsp.octave_bands import OCTAVES, Band
 from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.change import MIX, Bell, Level, Process
+from trainer.practice.heard import Levels, MixListener, Shift, Where, is_heard_added, is_heard_at_all
 from trainer.practice.listening import FEWEST_LANES as FEWEST_LANES
-from trainer.sound import RATE_HZ
+from trainer.practice.listening import STANDARD, Listening
+from trainer.practice.moved_bands import compressible as compressible
+from trainer.sound import RATE_HZ, Sound
 
-MOVED_DB = 1.0
-"""How far a band's level must move to be heard."""
-SHARE = 0.2
-"""In how much of the excerpt it must."""
-PREDICTED_SHARE = 0.25
-"""In how much of it a prediction must say so: what is offered should not fail when it is made."""
-FLOOR_DB = -40.0
-"""How far below the mix's mean power a band's power may lie and still be heard."""
-COMPRESSED_SHARE = 0.3
-"""The same for a compressor, whose prediction is rougher: a slow one moves less than its sketch."""
+NAMED_SHARE = 1.0 / 3.0
+"""In how many of the frames a change must be heard in its band to be named by it."""
+LONG_TERM_DB = 0.5
+"""How far the band's mean must move, too."""
+NEIGHBOUR_RATIO = 1.5
+"""How many times as far a neighbouring band may move."""
+DRY_MARGIN = 0.4
+"""How much less than a cut needs to be heard in the long term a target may be before the room, to be looked at."""
 FEWEST_CHOICES = 2
 """How many sections or stems must be on offer for "which" to be a question."""
-LEAST_WEIGHT = 0.1
-"""A band that carries less than this share of a change is not counted for it."""
-
-Powers = NDArray[np.float64]
-
-
-def among(usable_hz: Sequence[float]) -> NDArray[np.bool_]:
-    """Return for each octave band whether it is one of these."""
-    return np.isin(NOMINAL_HZ, usable_hz)
-
-
-def heard_bands(plain: Powers, changed: Powers, *, share: float = SHARE) -> NDArray[np.bool_]:
-    """Return for each band whether the change from ``plain`` to ``changed`` is heard in it."""
-    heard = np.abs(shift_db(plain, changed)) >= MOVED_DB
-    floor = mean_power(plain) * 10.0 ** (FLOOR_DB / 10.0)
-    carried = np.maximum(plain, changed) >= floor
-    enough: NDArray[np.bool_] = np.mean(heard & carried, axis=0) >= share
-    return enough
-
-
-def shift_db(plain: Powers, changed: Powers) -> Powers:
-    """Return by how many dB each band's level moves in each window."""
-    tiny = 1e-12 * mean_power(plain)
-    shift: Powers = 10.0 * np.log10((changed + tiny) / (plain + tiny))
-    return shift
-
-
-def mean_power(powers: Powers) -> float:
-    """Return the mean total power over the windows, never 0."""
-    return float(np.mean(np.sum(powers, axis=1))) or 1e-30
-
-
-def with_gain(mix: Powers, target: Powers, *, gain_db: float | NDArray[np.float64]) -> Powers:
-    """Return the mix's powers with the target's contribution ``gain_db`` up, taking the two as incoherent.
-
-    ``gain_db`` is one number, or one for each band.
-    """
-    changed: Powers = mix + (10.0 ** (np.asarray(gain_db) / 10.0) - 1.0) * np.minimum(target, mix)
-    return changed
-
-
-@lru_cache(maxsize=128)
-def band_gains_db(gain_db: float) -> NDArray[np.float64]:
-    """Return by how much a one-octave bell on each band's centre moves that band's level, for pink noise."""
-    gains = [_band_gain_db(octave, gain_db=gain_db) for octave in OCTAVES]
-    return np.array(gains)
-
-
-def _band_gain_db(octave: Band, *, gain_db: float) -> float:
-    across_hz = np.geomspace(octave.low_hz, min(octave.high_hz, 0.499 * RATE_HZ), 65)
-    response_db = equaliser.bell_response_db(
-        across_hz, centre_hz=octave.centre_hz, gain_db=gain_db, width_octaves=1.0, rate_hz=RATE_HZ
-    )
-    return float(10.0 * np.log10(np.mean(10.0 ** (response_db / 10.0))))
 
 
 def lanes(
-    excerpt: Excerpt, target: str, *, size_db: float, usable_hz: tuple[float, ...] = NOMINAL_HZ
+    excerpt: Excerpt,
+    target: str,
+    *,
+    size_db: float,
+    listening: Listening = STANDARD,
+    bands: tuple[Band, ...] = OCTAVES,
 ) -> tuple[float, ...]:
-    """Return the usable bands in which both a boost and a cut of this size on the target would be heard."""
+    """Return the bands, by nominal hertz, in which a boost and a cut on the target would both be heard and named.
+
+    Parameters
+    ----------
+    size_db
+        How far the bell on a band's centre goes; it is as wide as the band. At 0 every usable band is returned.
+    bands
+        The scale the bands are of: those beyond its ends do not exist for it.
+    """
+    listener = MixListener(excerpt, listening)
+    channels = tuple(listener.usable & own for own in channels_of(bands))
     if size_db == 0.0:
-        return usable_hz
-    mix, part = excerpt.band_powers_over_time("mix"), excerpt.band_powers_over_time(target)
-    boosted, cut = (with_gain(mix, part, gain_db=band_gains_db(sign * size_db)) for sign in (+1.0, -1.0))
-    heard = _foreseen(mix, boosted) & _foreseen(mix, cut) & among(usable_hz)
-    return tuple(nominal_hz for nominal_hz, is_heard in zip(NOMINAL_HZ, heard, strict=True) if is_heard)
-
-
-def _foreseen(mix: Powers, changed: Powers) -> NDArray[np.bool_]:
-    """Return for each band whether a predicted change will surely be heard in it."""
-    return heard_bands(mix, changed, share=PREDICTED_SHARE)
+        return _named(bands, [bool(own.any()) for own in channels])
+    if target != MIX and _lanes_likely(listener, target, size_db, channels) < FEWEST_LANES:
+        return ()
+    boost, cut = (_nameable(listener, target, sign * size_db, bands, channels) for sign in (1.0, -1.0))
+    return _named(bands, boost & cut)
 
 
 def movable(
-    excerpt: Excerpt, targets: Sequence[str], *, gain_db: float, usable_hz: Sequence[float] = NOMINAL_HZ
+    excerpt: Excerpt, targets: Sequence[str], *, size_db: float, listening: Listening = STANDARD
 ) -> tuple[str, ...]:
-    """Return the targets that would be heard in some usable band of the mix to move by this gain."""
-    if gain_db == 0.0:
+    """Return the targets that are heard to move both up and down by a size."""
+    if size_db == 0.0:
         return tuple(targets)
-    mix = excerpt.band_powers_over_time("mix")
-    moved = {
-        target: with_gain(mix, excerpt.band_powers_over_time(target), gain_db=gain_db) for target in targets
-    }
-    return tuple(target for target in targets if _foreseen(mix, moved[target])[among(usable_hz)].any())
+    listener = MixListener(excerpt, listening)
+
+    def moves(target: str, sign: float) -> bool:
+        return is_heard_at_all(listener, listener.with_gain(target, gain_db=sign * size_db), sign=sign)
+
+    return tuple(target for target in targets if moves(target, 1.0) and moves(target, -1.0))
 
 
-def compressible(
-    excerpt: Excerpt,
-    targets: Sequence[str],
-    *,
-    reduction_db: float,
-    ratio: float,
-    usable_hz: Sequence[float] = NOMINAL_HZ,
-) -> tuple[str, ...]:
-    """Return the targets whose compressor, made up to their level, would be heard in some usable band."""
-    if reduction_db == 0.0:
-        return tuple(targets)
-    mix = excerpt.band_powers_over_time("mix")
-    powers = {target: excerpt.band_powers_over_time(target) for target in targets}
-    gains_db = {
-        target: compressor_gain_db(part, reduction_db=reduction_db, ratio=ratio)
-        for target, part in powers.items()
-    }
-    usable = among(usable_hz)
+def heard_with_gain(
+    excerpt: Excerpt, target: str, *, gain_db: NDArray[np.floating], listening: Listening = STANDARD
+) -> bool:
+    """Return whether a gain that varies over time is heard on a target.
 
-    def is_heard(target: str) -> bool:
-        changed = with_gain(mix, powers[target], gain_db=gains_db[target])
-        return bool(heard_bands(mix, changed, share=COMPRESSED_SHARE)[usable].any())
-
-    return tuple(filter(is_heard, powers))
-
-
-def compressor_gain_db(target: Powers, *, reduction_db: float, ratio: float) -> Powers:
-    """Return the gain of a compressor in each window, shape ``(windows, 1)``, made up to the target's power.
-
-    A sketch in the windows' own pace: its level is the window's, its threshold is where the mean reduction of
-    the windows within 30 dB of the loudest is ``reduction_db``.
+    ``gain_db`` is the gain in each frame (`excitation.over_frames` makes it of a gain for each sample).
     """
-    level_db = 10.0 * np.log10(np.sum(target, axis=1) + 1e-12 * mean_power(target))
-    active_db = level_db[level_db >= level_db.max() - ACTIVE_RANGE_DB]
-    thresholds_db = np.linspace(level_db.max(), active_db.min() - ratio * reduction_db, 200)
-    slope = 1.0 - 1.0 / ratio
-    means_db = slope * np.mean(np.maximum(active_db[:, None] - thresholds_db, 0.0), axis=0)
-    threshold_db = np.interp(reduction_db, means_db, thresholds_db)
-    gain_db = -slope * np.maximum(level_db - threshold_db, 0.0)
-    power = np.sum(target, axis=1)
-    made_up_db = 10.0 * np.log10(np.sum(power) / np.sum(power * 10.0 ** (gain_db / 10.0)))
-    made_up: Powers = (gain_db + made_up_db)[:, None]
-    return made_up
+    listener = MixListener(excerpt, listening)
+    return is_heard_at_all(listener, listener.with_gain(target, gain_db=np.asarray(gain_db, np.float64)))
 
 
-def weights(plain: Powers, changed: Powers, *, usable_hz: Sequence[float] = NOMINAL_HZ) -> dict[float, float]:
-    """Return the usable octave bands a change belongs to, nominal hertz to weight, the strongest first.
+def is_heard(process: Process, excerpt: Excerpt, target: str, *, listening: Listening = STANDARD) -> bool:
+    """Return whether a process is heard on a target: by its own rule if it brings one, else by excitation.
 
-    A band's weight is its mean square shift in dB where it carries energy; weights sum to 1. Empty when
-    nothing moved.
+    A bell is heard in its own band, a fader's move in its own direction; what any other process does to the
+    target is rendered, and heard either way.
     """
-    floor = mean_power(plain) * 10.0 ** (FLOOR_DB / 10.0)
-    moved = np.mean(np.square(shift_db(plain, changed)) * (np.maximum(plain, changed) >= floor), axis=0)
-    moved = moved * among(usable_hz)
-    if not moved.any():
-        return {}
-    shares = moved / moved.sum()
-    kept = {
-        NOMINAL_HZ[band]: float(shares[band]) for band in np.argsort(-shares) if shares[band] >= LEAST_WEIGHT
-    }
-    return {band_hz: share / sum(kept.values()) for band_hz, share in kept.items()}
+    own = getattr(process, "is_heard", None)
+    if own is not None:
+        return bool(own(excerpt, target, listening))
+    listener = MixListener(excerpt, listening)
+    if isinstance(process, Bell):
+        return _bell_is_heard(listener, target, process)
+    if isinstance(process, Level):
+        changed = listener.with_gain(target, gain_db=process.gain_db)
+        return is_heard_at_all(listener, changed, sign=float(np.sign(process.gain_db)))
+    return is_heard_added(excerpt, added_by(process, excerpt, target), listening)
+
+
+def added_by(process: Process, excerpt: Excerpt, target: str) -> Sound:
+    """Return what a process on a target adds to the mix, in the room: negative where it takes away."""
+    if target == MIX:
+        changed = process.apply({MIX: excerpt.mix})[MIX]
+    else:
+        stems = {part: excerpt.stems[part] for part in excerpt.parts_in(target)}
+        changed = excerpt.mix_with(process.apply(stems))
+    return Sound(changed.samples - excerpt.mix.samples)
+
+
+def channels_of(bands: Sequence[Band]) -> tuple[Where, ...]:
+    """Return for each band the channels of the ear that lie in it, or the nearest one to its centre."""
+    return tuple(_channels_between(band.low_hz, band.centre_hz, band.high_hz) for band in bands)
+
+
+def _channels_between(low_hz: float, centre_hz: float, high_hz: float) -> Where:
+    channels_hz = excitation.channels_hz()
+    inside = (low_hz <= channels_hz) & (channels_hz < high_hz)
+    if not inside.any():
+        inside[np.argmin(np.abs(np.log(channels_hz / centre_hz)))] = True
+    return np.asarray(inside)
+
+
+def _named(bands: Sequence[Band], on_offer: Sequence[bool] | Where) -> tuple[float, ...]:
+    return tuple(band.nominal_hz for band, is_on in zip(bands, on_offer, strict=True) if is_on)
+
+
+def _lanes_likely(listener: MixListener, target: str, size_db: float, channels: Sequence[Where]) -> int:
+    """Return in how many bands a target, before the room, is loud enough for a cut of a size to be heard.
+
+    That costs a tenth of what the room does, and spares it for what cannot stand out anyway.
+    """
+    needed = (1.0 - 10.0 ** (-LONG_TERM_DB / 10.0)) / (1.0 - 10.0 ** (-size_db / 10.0))
+    dry = listener.excerpt.dry_powers(target).mean(axis=0) @ listener.filters
+    stands_out = dry >= DRY_MARGIN * needed * listener.plain.mean(axis=0)
+    return sum(bool(stands_out[own].any()) for own in channels)
+
+
+def _nameable(
+    listener: MixListener, target: str, gain_db: float, bands: Sequence[Band], channels: Sequence[Where]
+) -> Where:
+    """Return for each band whether a bell as wide, of this gain, would be heard in it and named by it."""
+    bells = [
+        Bell(centre_hz=band.centre_hz, gain_db=gain_db, width_octaves=width_octaves(band)) for band in bands
+    ]
+    shift, sign = listener.shift(with_bells(listener, target, bells)), float(np.sign(gain_db))
+    heard = np.array([_is_named(shift, own, sign=sign)[place] for place, own in enumerate(channels)])
+    if target == MIX:
+        return heard
+    return heard & stands_out(np.stack([_rms_db(shift, own) for own in channels], axis=1))
+
+
+def _is_named(shift: Shift, own: Where, *, sign: float) -> Where:
+    """Return for each bell whether it is heard in a band well enough to be named."""
+    if not own.any():
+        return np.zeros(len(shift.changed), bool)
+    long_term_db = shift.long_term_db(own, sign=sign)
+    return np.asarray((shift.share(own, sign=sign) >= NAMED_SHARE) & (long_term_db >= LONG_TERM_DB))
+
+
+def _rms_db(shift: Shift, own: Where) -> NDArray[np.float64]:
+    return shift.rms_db(own) if own.any() else np.zeros(len(shift.changed))
+
+
+def width_octaves(band: Band) -> float:
+    """Return a band's width in octaves, to the third of one."""
+    return round(3.0 * float(np.log2(band.high_hz / band.low_hz))) / 3.0
+
+
+def stands_out(moved_db: NDArray[np.floating]) -> Where:
+    """Return for each bell (row) whether its own band moves most, of all bands (columns).
+
+    A neighbour may move a little more: a sound's own spectrum may lean over to it.
+    """
+    own_db = np.diagonal(moved_db)[:, None]
+    apart = np.abs(np.subtract.outer(np.arange(len(moved_db)), np.arange(len(moved_db))))
+    allowed = np.where(apart > 1, 1.0, NEIGHBOUR_RATIO)
+    return np.asarray(np.all(moved_db <= allowed * own_db, axis=1))
+
+
+def _bell_is_heard(listener: MixListener, target: str, bell: Bell) -> bool:
+    half = 2.0 ** (bell.width_octaves / 2.0)
+    own = _channels_between(bell.centre_hz / half, bell.centre_hz, bell.centre_hz * half)
+    shift = listener.shift(with_bells(listener, target, [bell]))
+    return bool(_is_named(shift, listener.usable & own, sign=float(np.sign(bell.gain_db)))[0])
+
+
+def with_bells(listener: MixListener, target: str, bells: Sequence[Bell]) -> Levels:
+    """Return the excitation with each of some bells on a target: shape ``(bells, frames, channels)``."""
+    part, active = listener.excerpt.heard_contribution(target), listener.active
+    moved = np.array([_response(bell) for bell in bells])[:, None, :] - 1.0
+    real, imaginary, squared = (
+        np.asarray(factor, np.float32) for factor in (2.0 * moved.real, -2.0 * moved.imag, np.abs(moved) ** 2)
+    )
+    added = real * np.ascontiguousarray(part.cross.real)[active]
+    added += imaginary * np.ascontiguousarray(part.cross.imag)[active]
+    added += squared * part.power[active]
+    return listener.changed(added)
+
+
+def _response(bell: Bell) -> NDArray[np.complex128]:
+    """Return what a bell does at the middle of each sub-band."""
+    section = equaliser.bell_coefficients(
+        centre_hz=bell.centre_hz, gain_db=bell.gain_db, width_octaves=bell.width_octaves, rate_hz=RATE_HZ
+    )
+    return equaliser.response(excitation.sub_bands_hz(), coefficients=section, rate_hz=RATE_HZ)

@@ -9,7 +9,7 @@ from numpy.random import Generator, SeedSequence, default_rng
 from trainer.dsp.octave_bands import band_powers_over_time
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.shows import Show
-from trainer.practice import audibility, fairness
+from trainer.practice import audibility, fairness, moved_bands
 from trainer.practice.change import Change, changed_mix
 from trainer.practice.exercise import Draw, Exercise, Focus, Question, Scope, Unhearable
 from trainer.practice.listening import Listening
@@ -124,7 +124,7 @@ def _deal_on_scope(excerpt: Excerpt, spec: RepSpec, exercise: Exercise, scope: S
     changed = changed_mix(change, excerpt)
     setting = exercise.setting(draw.question, excerpt)
     base = changed_mix(setting, excerpt) if setting.edits else excerpt.mix
-    bands = _bands(draw, excerpt, changed, listening=focus.listening)
+    bands = _bands(draw, change, excerpt, changed, listening=focus.listening)
     plain, changed = _fair(exercise, base, changed, _chance(spec, "trim"))
     return Rep(spec, exercise, excerpt, draw.question, draw.answer, change, base, plain, changed, bands)
 
@@ -167,14 +167,23 @@ def _fair(exercise: Exercise, base: Sound, changed: Sound, rng: Generator) -> tu
     return fairness.matched(changed, reference, rng)
 
 
-def _bands(draw: Draw, excerpt: Excerpt, changed: Sound, *, listening: Listening) -> Mapping[float, float]:
-    """Return the octave bands the rep counts for: those it is drawn for, else those its change moved."""
+def _bands(
+    draw: Draw, change: Change, excerpt: Excerpt, changed: Sound, *, listening: Listening
+) -> Mapping[float, float]:
+    """Return the octave bands the rep counts for: those it is drawn for, else those its change moved.
+
+    Raises
+    ------
+    Unhearable
+        If none of its edits is heard.
+    """
     if draw.question.size == 0.0:
         return {}
+    if not any(
+        audibility.is_heard(edit.process, excerpt, edit.target, listening=listening) for edit in change.edits
+    ):
+        raise Unhearable("what was drawn moved nothing an ear would hear")
     if draw.bands is not None:
         return draw.bands
     before, after = excerpt.band_powers_over_time("mix"), band_powers_over_time(changed)
-    moved = audibility.weights(before, after, usable_hz=listening.usable_hz)
-    if not moved:
-        raise Unhearable("what was drawn moved no octave band enough")
-    return moved
+    return moved_bands.weights(before, after, usable_hz=listening.usable_hz)

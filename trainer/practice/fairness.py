@@ -22,6 +22,8 @@ CEILING_DBTP = -1.0
 """EBU R 128: the highest true peak."""
 PEAKS_HELD_DB = 2.0
 """How far below the plain mix's own highest peak the common ceiling lies."""
+MOST_RISE_LU = 6.0
+"""How much louder than the programme a changed version may be: beyond it both versions come down."""
 TRIM_DB = 0.03
 """The largest trim; a level difference of a tenth of a dB is not heard."""
 
@@ -62,8 +64,15 @@ def matched(changed: Sound, reference: Reference, rng: Generator) -> tuple[Sound
 
 
 def side_by_side(changed: Sound, reference: Reference) -> tuple[Sound, Sound]:
-    """Return plain and changed with the difference in loudness that is between them, under the ceiling."""
-    return _under_ceiling(reference.plain, gain(changed, gain_db=reference.gain_db))
+    """Return plain and changed with the difference in loudness that is between them, under the ceiling.
+
+    What would jump at the ear comes down, and the plain version with it.
+    """
+    plain, changed = reference.plain, gain(changed, gain_db=reference.gain_db)
+    over_db = integrated_loudness_lufs(changed) - PROGRAMME_LUFS - MOST_RISE_LU
+    if over_db > 0.0:
+        plain, changed = (gain(version, gain_db=-over_db) for version in (plain, changed))
+    return _under_ceiling(plain, changed)
 
 
 def _held(version: Sound, ceiling: float) -> Sound:

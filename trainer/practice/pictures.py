@@ -12,17 +12,15 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp import dynamics, equaliser
-from trainer.dsp.fades import seamless
+from trainer.dsp import dynamics, equaliser, meter_swing
 from trainer.dsp.level import mix_of
 from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, band_powers
 from trainer.ensemble.excerpt import Excerpt
-from trainer.practice.audibility import FLOOR_DB, mean_power
 from trainer.practice.change import MIX, Bell, Change, Compression, Level, Stems, changed_mix
 from trainer.practice.deal import Rep
+from trainer.practice.moved_bands import FLOOR_DB, mean_power
 from trainer.practice.values import Answer
 from trainer.sound import Sound
-from trainer.units import db_to_ratio
 
 FREQUENCIES = 401
 """Points of a curve over frequency: forty an octave."""
@@ -58,13 +56,13 @@ class OverTime:
     times_s, gains_db
         The middle of each slot, and the lowest gain in it: means would hide the short dips of a fast
         compressor, which are what is heard of it.
-    mean_reduction_db
-        The mean reduction while the target sounds, of every frame and not of the slots; positive.
+    swing_db
+        How far the meter swings while the target sounds, of every frame and not of the slots; positive.
     """
 
     times_s: Values
     gains_db: Values
-    mean_reduction_db: float
+    swing_db: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -163,29 +161,14 @@ def _over_time(change: Change, excerpt: Excerpt) -> OverTime:
     )
     compressions = _processes(change, Compression)
     inputs = accumulate(compressions, lambda stems, compression: compression.apply(stems), initial=stems)
-    gains_db, mean_reduction_db = np.zeros(excerpt.frames), 0.0
+    levels_db, gains_db = [], np.zeros(excerpt.frames)
     for compression, stems in zip(compressions, inputs, strict=False):
-        together = mix_of(list(stems.values()))
-        gain_db = 20.0 * np.log10(compression.gain_on(together).samples[:, 0])
-        gains_db += gain_db
-        mean_reduction_db -= float(np.mean(gain_db[_sounding(together, compression)], dtype=np.float64))
+        levels_db.append(compression.levels_on(mix_of(list(stems.values()))))
+        gains_db -= compression.reduction_at(levels_db[-1])
     starts = _starts(excerpt.frames, TIME_SLOTS)
     middles_s = (np.arange(starts.size) + 0.5) * excerpt.duration_s / starts.size
-    return OverTime(middles_s, np.minimum.reduceat(gains_db, starts), mean_reduction_db)
-
-
-def _sounding(together: Sound, compression: Compression) -> NDArray[np.bool_]:
-    """Return in which frames a compressor's own detector counts its target as active."""
-
-    def followed(sound: Sound) -> Sound:
-        return Sound.of(
-            dynamics.envelope(sound, attack_s=compression.attack_s, release_s=compression.release_s),
-            sound.rate_hz,
-        )
-
-    level = seamless(together, followed, run_in_s=compression.RUN_IN_S).samples[:, 0]
-    loudest = float(np.percentile(level, dynamics.LOUDEST_PERCENTILE))
-    return np.asarray(level >= loudest * db_to_ratio(-dynamics.ACTIVE_RANGE_DB))
+    swing_db = meter_swing.swing_of(gains_db, level_db=levels_db[0])
+    return OverTime(middles_s, np.minimum.reduceat(gains_db, starts), swing_db)
 
 
 def _over_bands(change: Change, excerpt: Excerpt) -> OverBands:
