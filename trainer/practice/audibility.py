@@ -19,6 +19,7 @@ from trainer.practice.change import MIX, Bell, Level, Process
 from trainer.practice.heard import Levels, MixListener, Shift, Where, is_heard_added, is_heard_at_all
 from trainer.practice.listening import FEWEST_LANES as FEWEST_LANES
 from trainer.practice.listening import STANDARD, Listening
+from trainer.practice.per_excerpt import kept_per_excerpt
 from trainer.sound import RATE_HZ, Sound
 
 NAMED_SHARE = 1.0 / 3.0
@@ -33,6 +34,7 @@ FEWEST_CHOICES = 2
 """How many sections or stems must be on offer for "which" to be a question."""
 
 
+@kept_per_excerpt
 def lanes(
     excerpt: Excerpt,
     target: str,
