@@ -156,13 +156,13 @@ def _nameable(
         Bell(centre_hz=band.centre_hz, gain_db=gain_db, width_octaves=width_octaves(band)) for band in bands
     ]
     shift, sign = listener.shift(with_bells(listener, target, bells)), float(np.sign(gain_db))
-    heard = np.array([_is_named(shift, own, sign=sign)[place] for place, own in enumerate(channels)])
+    heard = np.array([is_named(shift, own, sign=sign)[place] for place, own in enumerate(channels)])
     if target == MIX:
         return heard
     return heard & stands_out(np.stack([_rms_db(shift, own) for own in channels], axis=1))
 
 
-def _is_named(shift: Shift, own: Where, *, sign: float) -> Where:
+def is_named(shift: Shift, own: Where, *, sign: float) -> Where:
     """Return for each bell whether it is heard in a band well enough to be named."""
     if not own.any():
         return np.zeros(len(shift.changed), bool)
@@ -191,10 +191,15 @@ def stands_out(moved_db: NDArray[np.floating]) -> Where:
 
 
 def _bell_is_heard(listener: MixListener, target: str, bell: Bell) -> bool:
-    half = 2.0 ** (bell.width_octaves / 2.0)
-    own = _channels_between(bell.centre_hz / half, bell.centre_hz, bell.centre_hz * half)
     shift = listener.shift(with_bells(listener, target, [bell]))
-    return bool(_is_named(shift, listener.usable & own, sign=float(np.sign(bell.gain_db)))[0])
+    own = listener.usable & channels_of_bell(bell)
+    return bool(is_named(shift, own, sign=float(np.sign(bell.gain_db)))[0])
+
+
+def channels_of_bell(bell: Bell) -> Where:
+    """Return the channels of the ear between the bell's half-gain points, or the nearest one to its centre."""
+    half = 2.0 ** (bell.width_octaves / 2.0)
+    return _channels_between(bell.centre_hz / half, bell.centre_hz, bell.centre_hz * half)
 
 
 def with_bells(listener: MixListener, target: str, bells: Sequence[Bell]) -> Levels:
