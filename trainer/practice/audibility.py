@@ -156,7 +156,7 @@ def _nameable(
         Bell(centre_hz=band.centre_hz, gain_db=gain_db, width_octaves=width_octaves(band)) for band in bands
     ]
     shift, sign = listener.shift(with_bells(listener, target, bells)), float(np.sign(gain_db))
-    heard = np.array([is_named(shift, own, sign=sign)[place] for place, own in enumerate(channels)])
+    heard = np.array([is_named(shift.of(place), own, sign=sign)[0] for place, own in enumerate(channels)])
     if target == MIX:
         return heard
     return heard & stands_out(np.stack([_rms_db(shift, own) for own in channels], axis=1))
