@@ -53,7 +53,10 @@ def lanes(
         The scale the bands are of: those beyond its ends do not exist for it.
     """
     listener = MixListener(excerpt, listening)
-    channels = tuple(listener.usable & own for own in channels_of(bands))
+    channels = tuple(
+        listener.usable & own & is_played(band, listening)
+        for band, own in zip(bands, channels_of(bands), strict=True)
+    )
     if size_db == 0.0:
         return _named(bands, [bool(own.any()) for own in channels])
     if target != MIX and _lanes_likely(listener, target, size_db, channels) < FEWEST_LANES:
@@ -118,6 +121,12 @@ def added_by(process: Process, excerpt: Excerpt, target: str) -> Sound:
         stems = {part: excerpt.stems[part] for part in excerpt.parts_in(target)}
         changed = excerpt.mix_with(process.apply(stems))
     return Sound(changed.samples - excerpt.mix.samples)
+
+
+def is_played(band: Band, listening: Listening) -> bool:
+    """Return whether the octave band that a band's centre lies in can be played."""
+    octave = next(one for one in OCTAVES if one.low_hz <= band.centre_hz < one.high_hz)
+    return octave.nominal_hz in listening.usable_hz
 
 
 def channels_of(bands: Sequence[Band]) -> tuple[Where, ...]:
