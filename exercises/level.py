@@ -60,7 +60,7 @@ def _amounts(scope: Scope) -> AmountField:
 
 def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001 - the interface's shape
     """Move the fader: by the rep's own size where the amount is the one nearest to it, else by the amount."""
-    amount_db = AMOUNT.size_meant(answer["amount"], question.size)
+    amount_db = _amounts(question.scope).size_meant(answer["amount"], question.size)
     sign = 1.0 if answer["direction"] == "up" else -1.0
     return Change((Edit(str(answer["which"]), Level(gain_db=sign * amount_db)),))
 
@@ -68,7 +68,7 @@ def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # n
 def remedy(answer: Answer, question: Question) -> str:
     """Name the fader that takes it back."""
     back = "down" if answer["direction"] == "up" else "up"
-    amount_db = AMOUNT.size_meant(answer["amount"], question.size)
+    amount_db = _amounts(question.scope).size_meant(answer["amount"], question.size)
     return f"{title_of(str(answer['which']))}: fader (or group fader) {back} by {amount_db:g} dB"
 
 
