@@ -5,7 +5,7 @@ Cookbook's analogue prototype (W3C Note, 2021), and knows the sections by what t
 """
 
 import itertools
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,21 +33,49 @@ class HeardTone:
     direction: str
 
 
-def hear_tone(plain: Sound, changed: Sound) -> HeardTone | None:
-    """Return which octave band was boosted or cut, or None if nothing was heard."""
-    shift_db = spectrum_db(changed) - spectrum_db(plain)
+SHARES = (0.03, 0.1, 0.3, 0.6, 0.95)
+"""What share of the mix's power a part of it may have where it has most."""
+
+
+def hear_tone(
+    plain: Sound,
+    changed: Sound,
+    *,
+    offered: Sequence[float] = NOMINAL_HZ,
+    profile: Floats | None = None,
+) -> HeardTone | None:
+    """Return which of the octave bands on offer was boosted or cut, or None if nothing was heard.
+
+    On a part of the mix a bell moves it only as far as the part is heard in it: what the part sounds like is known
+    from other excerpts (its ``profile``), how loud it is here is not.
+    """
+    before_db = spectrum_db(plain)
+    shift_db = spectrum_db(changed) - before_db
     shift_db -= np.median(shift_db)
     if np.max(np.abs(shift_db)) < LEAST_DB:
         return None
+    shares = [np.ones(len(SIXTHS_HZ))] if profile is None else _shares(profile, before_db)
     misfits = {
-        (band, sign): min(
-            _misfit(shift_db, bell_db(SIXTHS_HZ, CENTRES_HZ[band], sign * size)) for size in SIZES_DB
+        (band_hz, sign): min(
+            _misfit(shift_db, shift_of(band_hz, sign * size, share)) for size in SIZES_DB for share in shares
         )
-        for band in range(len(CENTRES_HZ))
+        for band_hz in offered
         for sign in (1.0, -1.0)
     }
-    band, sign = min(misfits, key=lambda heard: misfits[heard])
-    return HeardTone(NOMINAL_HZ[band], "boost" if sign > 0 else "cut")
+    band_hz, sign = min(misfits, key=lambda heard: misfits[heard])
+    return HeardTone(band_hz, "boost" if sign > 0 else "cut")
+
+
+def _shares(profile: Floats, mix_db: Floats) -> list[Floats]:
+    """Return what share of the mix's power a part may have in each sixth of an octave, as loud as it may be."""
+    over_mix = 10.0 ** ((profile - mix_db) / 10.0)
+    return [np.minimum(1.0, most * over_mix / np.max(over_mix)) for most in SHARES]
+
+
+def shift_of(band_hz: float, gain_db: float, share: Floats) -> Floats:
+    """Return by how much a mix moves in each sixth of an octave when a bell is put on what has such a share of it."""
+    added = 10.0 ** (bell_db(SIXTHS_HZ, CENTRES_HZ[NOMINAL_HZ.index(band_hz)], gain_db) / 10.0) - 1.0
+    return 10.0 * np.log10(np.maximum(1.0 + share * added, 1e-3))
 
 
 def _misfit(shift_db: Floats, shape_db: Floats) -> float:

@@ -1,20 +1,19 @@
-"""What a listener can hear in the reps, and what a meter must not tell: measured on real reps of the field show.
+"""What a listener can hear in the reps: measured on real reps of the field show.
 
-The listener (tests/listener.py) is given sound only. The adversary is given everything but the sound: lengths, peaks,
-loudness, the letters of the rep codes, and the order of the reps. YARDLINE_FULL_TESTS=1 takes twice the excerpts.
+The listeners (tests/listener.py, tests/listener_of_gain.py) are given sound only, and what a learner reads: the target
+where the question names it, what is on offer. YARDLINE_FULL_TESTS=1 takes twice the excerpts and more reps.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import islice
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import cycle, islice
 
 import numpy as np
 import pytest
 from numpy.random import Generator, default_rng
-from scipy.stats import binomtest
-from sklearn.ensemble import RandomForestClassifier
-from sklearn.model_selection import cross_val_predict
 
+from tests import listener_of_gain
 from tests.lengths import length
 from tests.listener import (
     CENTRES_HZ,
@@ -29,124 +28,146 @@ from tests.listener import (
     profile_of,
 )
 from tests.signals import pink_noise
-from trainer.dsp.level import gain, sample_peak_db
-from trainer.dsp.loudness import integrated_loudness_lufs
+from trainer.dsp.level import gain
 from trainer.ensemble.bank import NoteBank
 from trainer.ensemble.excerpt import Excerpt
-from trainer.ensemble.shows import generated_shows
+from trainer.ensemble.shows import Show, generated_shows
 from trainer.practice.catalogue import load
-from trainer.practice.change import changed_mix
 from trainer.practice.deal import Rep, deal_on
-from trainer.practice.exercise import Focus, Unhearable
+from trainer.practice.exercise import Exercise, Focus, Scope, Unhearable
 from trainer.practice.rep_code import MOST_SEED, RepSpec
 from trainer.sound import Sound
 
 EXCERPTS = length(5, full=10)
 PROFILE_EXCERPTS = 3
-TONES_HEARD, TONES_METERED = 20, 30
-LEVELS = 10
-COMPRESSIONS = 8
-SIZE_DB = 6.0
-TREES = length(100, full=300)
+TONES, SMALL_TONES, PART_TONES = 16, 16, length(8, full=16)
+LEVELS = 12
+COMPRESSIONS = length(12, full=32)
+SIZE_DB, SMALL_DB = 6.0, 3.0
+LEVEL_SIZES_DB = (3.0, 6.0, 12.0)
+TREES = length(200, full=400)
+CLASS_NAMED = length(0.55, full=0.75)
+"""How often the class of a compressor is to be named; with few reps to learn from, less often."""
+PACE_NAMED = length(0.75, full=0.85)
+UNCHANGED = length(2, full=6)
+LEAST_HEARD = 1e-4
+"""How far the samples of an unchanged rep may lie from the plain ones, its level set aside."""
 
 EXERCISES = load().exercises
 
 
 @dataclass(frozen=True)
-class Metered:
-    """What a meter and an eye tell about a rep, and what is true of it."""
+class Pressed:
+    """A compressor as it was described by the listener, and what is true of it."""
 
-    facts: tuple[float, ...]
-    band: str
-    direction: str
+    described: Floats
+    excerpt: int
+    target: str
+    how_hard: str
+    pace: str
+
+
+@dataclass
+class Others:
+    """Excerpts that no rep is taken from: what the listener knows the ensemble's sections and parts by."""
+
+    excerpts: Sequence[Excerpt]
+    _known: dict[str, Floats | None] = field(default_factory=dict)
+
+    def profile(self, target: str) -> Floats | None:
+        """Return what a section or a part sounds like, where it plays in one of them."""
+        if target not in self._known:
+            there = [one for one in self.excerpts if target in (*one.sections, *one.parts)]
+            heard = [profile_of(one.through_bus(target)) for one in there]
+            self._known[target] = np.mean(heard, axis=0) if heard else None
+        return self._known[target]
+
+    @cached_property
+    def sections(self) -> dict[str, Floats]:
+        """What each section sounds like."""
+        known = {section: self.profile(section) for section in self.excerpts[0].sections}
+        return {section: profile for section, profile in known.items() if profile is not None}
 
 
 @dataclass(frozen=True)
 class Sitting:
-    """What was heard and metered in many reps."""
+    """What was heard in many reps."""
 
-    tones: list[tuple[HeardTone | None, HeardTone]]
-    nothings: list[HeardTone | None]
-    levels: list[tuple[HeardLevel | None, HeardLevel]]
-    compressed: list[bool]
-    uncompressed: list[bool]
-    metered: list[Metered]
-    unmatched: list[Metered]
+    tones: list[tuple[HeardTone | None, HeardTone]] = field(default_factory=list)
+    small_tones: list[tuple[HeardTone | None, HeardTone]] = field(default_factory=list)
+    part_tones: list[tuple[HeardTone | None, HeardTone]] = field(default_factory=list)
+    levels: list[tuple[float, HeardLevel | None, HeardLevel]] = field(default_factory=list)
+    pressed: list[Pressed] = field(default_factory=list)
+    compressed: list[bool] = field(default_factory=list)
+    uncompressed: list[bool] = field(default_factory=list)
 
 
 @pytest.fixture(scope="module")
-def sitting() -> Sitting:
-    """Deal the reps, excerpt by excerpt, and keep only what was heard and metered."""
-    show = generated_shows(NoteBank())["field-show"]
+def show() -> Show:
+    return generated_shows(NoteBank())["field-show"]
+
+
+@pytest.fixture(scope="module")
+def sitting(show: Show) -> Sitting:
+    """Deal the reps, excerpt by excerpt, and keep only what was heard."""
     rng = default_rng(2026)
-    profiles = profiles_of([show.excerpt(seed) for seed in range(9000, 9000 + PROFILE_EXCERPTS)])
-    heard = Sitting([], [], [], [], [], [], [])
+    others = Others([show.excerpt(seed) for seed in range(9000, 9000 + PROFILE_EXCERPTS)])
+    heard = Sitting()
     for seed in range(EXCERPTS):
-        sit_through(show.excerpt(seed), rng, profiles, heard)
+        sit_through(show.excerpt(seed), rng, others, heard)
     return heard
 
 
-def profiles_of(excerpts: Sequence[Excerpt]) -> dict[str, Floats]:
-    """Return what each section sounds like, from excerpts that no rep is taken from."""
-    return {
-        section: np.mean([profile_of(excerpt.through_bus(section)) for excerpt in excerpts], axis=0)
-        for section in excerpts[0].sections
-    }
-
-
-def sit_through(excerpt: Excerpt, rng: Generator, profiles: dict[str, Floats], heard: Sitting) -> None:
-    """Hear and meter one excerpt's reps."""
-    for rep in islice(reps(excerpt, "octave-tone", rng, scope="mix"), TONES_HEARD):
-        heard.tones.append((hear_tone(rep.plain, rep.changed), truth(rep)))
+def sit_through(excerpt: Excerpt, rng: Generator, others: Others, heard: Sitting) -> None:
+    """Hear one excerpt's reps."""
+    for rep in islice(reps(excerpt, "octave-tone", rng, ["mix"], [SIZE_DB]), TONES):
+        heard.tones.append((heard_tone(rep, others), true_tone(rep)))
         heard.uncompressed.append(hear_compression(rep.plain, rep.changed))
-        heard.metered.append(metered(rep))
-        heard.unmatched.append(unmatched(rep))
-    for rep in islice(reps(excerpt, "octave-tone", rng, scope="mix", size=None), TONES_METERED):
-        heard.metered.append(metered(rep))
-    for rep in islice(reps(excerpt, "octave-tone", rng, scope="mix", size=0.0), 1):
-        heard.nothings.append(hear_tone(rep.plain, rep.changed))
-    for rep in islice(reps(excerpt, "level", rng, scope="section"), LEVELS):
+    for rep in islice(reps(excerpt, "octave-tone", rng, ["mix"], [SMALL_DB]), SMALL_TONES):
+        heard.small_tones.append((heard_tone(rep, others), true_tone(rep)))
+    for rep in islice(reps(excerpt, "octave-tone", rng, ["section", "stem"], [SIZE_DB]), PART_TONES):
+        heard.part_tones.append((heard_tone(rep, others), true_tone(rep)))
+    for rep in islice(reps(excerpt, "level", rng, ["section"], LEVEL_SIZES_DB), LEVELS):
         moved = HeardLevel(str(rep.answer["which"]), str(rep.answer["direction"]))
-        heard.levels.append((hear_level(rep.plain, rep.changed, profiles), moved))
+        heard.levels.append((rep.question.size, hear_level(rep.plain, rep.changed, others.sections), moved))
         heard.uncompressed.append(hear_compression(rep.plain, rep.changed))
-    for rep in islice(reps(excerpt, "compression", rng, scope=None), COMPRESSIONS):
+    sizes_db = amounts("compression")
+    for rep in islice(reps(excerpt, "compression", rng, ["section", "stem"], sizes_db), COMPRESSIONS):
         heard.compressed.append(hear_compression(rep.plain, rep.changed))
+        described = listener_of_gain.describe(rep.plain, rep.changed)
+        which, how_hard, pace = map(str, rep.answer.values())
+        heard.pressed.append(Pressed(described, excerpt.seed, which, how_hard, pace))
+
+
+def amounts(exercise: str) -> tuple[float, ...]:
+    """Return the sizes at which an exercise is as large as its ladder's ends and its start."""
+    ladder = EXERCISES[exercise].ladder
+    return (ladder.hardest, ladder.start, ladder.easiest)
 
 
 def reps(
-    excerpt: Excerpt, exercise: str, rng: Generator, *, scope: str | None, size: float | None = SIZE_DB
+    excerpt: Excerpt, exercise: str, rng: Generator, scopes: Sequence[Scope], sizes: Sequence[float]
 ) -> Iterator[Rep]:
-    """Yield reps of an exercise on an excerpt without end; sizes vary where none is given."""
-    found = EXERCISES[exercise]
-    while True:
-        drawn = found.ladder.around_start(rng) if size is None else size
-        spec = RepSpec(exercise, excerpt.show, int(rng.integers(MOST_SEED)), Focus(drawn, scope))  # type: ignore[arg-type]
-        try:
-            yield deal_on(excerpt, spec, found)
-        except Unhearable:
-            continue
+    """Yield an excerpt's reps on these scopes and of these sizes in turn; a scope that has none is left out."""
+    left = {scope: cycle(sizes) for scope in scopes}
+    while left:
+        for scope in tuple(left):
+            focus = Focus(next(left[scope]), scope)
+            spec = RepSpec(exercise, excerpt.show, int(rng.integers(MOST_SEED)), focus)
+            try:
+                yield deal_on(excerpt, spec, EXERCISES[exercise])
+            except Unhearable:
+                del left[scope]
 
 
-def truth(rep: Rep) -> HeardTone:
-    return HeardTone(float(rep.answer["band"]), str(rep.answer["direction"]))
+def heard_tone(rep: Rep, others: Others) -> HeardTone | None:
+    offered = tuple(float(one) for one in rep.question.fields[0].options)  # type: ignore[attr-defined]
+    profile = None if rep.question.target == "mix" else others.profile(rep.question.target)
+    return hear_tone(rep.plain, rep.changed, offered=offered, profile=profile)
 
 
-def metered(rep: Rep) -> Metered:
-    """Return what the adversary gets of a rep, and for the control the peak as it was before matching."""
-    pair = (rep.plain, rep.changed)
-    peaks_db = [sample_peak_db(sound) for sound in pair]
-    loudness_lufs = [integrated_loudness_lufs(sound) for sound in pair]
-    letters = [float(ord(letter)) for letter in rep.code.rpartition(".")[2].replace("-", "")]
-    facts = (rep.plain.frames, rep.changed.frames, *peaks_db, peaks_db[1] - peaks_db[0], *loudness_lufs,
-             loudness_lufs[1] - loudness_lufs[0], *letters)  # fmt: skip
-    return Metered(facts, str(rep.answer["band"]), str(rep.answer["direction"]))
-
-
-def unmatched(rep: Rep) -> Metered:
-    """Return what the adversary would get of a rep whose peak and loudness were left as they are."""
-    pair = (rep.excerpt.mix, changed_mix(rep.change, rep.excerpt))
-    facts = [measure(pair[1]) - measure(pair[0]) for measure in (sample_peak_db, integrated_loudness_lufs)]
-    return Metered(tuple(facts), str(rep.answer["band"]), str(rep.answer["direction"]))
+def true_tone(rep: Rep) -> HeardTone:
+    return HeardTone(float(rep.answer["band"]), str(rep.answer["direction"]))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("sign", [1.0, -1.0])
@@ -166,68 +187,82 @@ def test_the_listener_hears_nothing_in_two_equal_noises() -> None:
     assert hear_tone(noise, gain(noise, gain_db=-2.0)) is None
     assert hear_level(noise, noise, {"brass": np.zeros(60)}) is None
     assert not hear_compression(noise, gain(noise, gain_db=-2.0))
+    assert not np.any(listener_of_gain.describe(noise, gain(noise, gain_db=-2.0)))
 
 
-def test_a_listener_names_band_and_direction_of_6_db_in_the_mix(sitting: Sitting) -> None:
-    right = sum(heard == true for heard, true in sitting.tones)
-    assert len(sitting.tones) == EXCERPTS * TONES_HEARD
-    assert right >= 0.99 * len(sitting.tones)
+def named(heard: Sequence[tuple[HeardTone | None, HeardTone]]) -> float:
+    """Return the share that was named right, band and direction."""
+    return float(np.mean([one == true for one, true in heard]))
 
 
-def test_a_listener_names_the_section_that_moved_by_6_db(sitting: Sitting) -> None:
-    sections = sum(heard is not None and heard.section == true.section for heard, true in sitting.levels)
-    directions = sum(
-        heard is not None and heard.direction == true.direction for heard, true in sitting.levels
-    )
-    assert len(sitting.levels) == EXCERPTS * LEVELS
-    assert {true.section for _, true in sitting.levels} >= {
-        "front-ensemble",
-        "battery",
-        "brass",
-        "electronics",
-    }
-    assert min(sections, directions) >= 0.95 * len(sitting.levels)
+def test_a_listener_names_band_and_direction_in_the_mix(sitting: Sitting) -> None:
+    assert len(sitting.tones) == EXCERPTS * TONES
+    assert len(sitting.small_tones) == EXCERPTS * SMALL_TONES
+    assert named(sitting.tones) >= 0.99
+    assert named(sitting.small_tones) >= 0.95
+
+
+def test_a_listener_names_band_and_direction_of_6_db_on_a_section_or_a_stem(sitting: Sitting) -> None:
+    assert len(sitting.part_tones) >= EXCERPTS * PART_TONES / 2
+    assert named(sitting.part_tones) >= 0.9
+
+
+@pytest.mark.parametrize("size_db", LEVEL_SIZES_DB)
+def test_a_listener_names_the_section_that_moved_and_which_way(sitting: Sitting, size_db: float) -> None:
+    heard = [(one, true) for size, one, true in sitting.levels if size == size_db]
+    assert len(heard) >= EXCERPTS * LEVELS / len(LEVEL_SIZES_DB) / 2
+    assert np.mean([one == true for one, true in heard]) >= 0.95
+
+
+def test_more_than_one_section_is_heard_to_move(sitting: Sitting) -> None:
+    assert len({true.section for *_, true in sitting.levels}) >= 4
 
 
 def test_a_listener_tells_compressed_from_not(sitting: Sitting) -> None:
     right = sum(sitting.compressed) + sum(not heard for heard in sitting.uncompressed)
     asked = len(sitting.compressed) + len(sitting.uncompressed)
-    assert len(sitting.compressed) == EXCERPTS * COMPRESSIONS
-    assert np.mean(sitting.compressed) >= 0.95
+    assert len(sitting.compressed) >= EXCERPTS * COMPRESSIONS / 2
+    assert np.mean(sitting.compressed) >= 0.9
     assert right / asked >= 0.95
 
 
-def test_a_listener_hears_nothing_at_size_zero(sitting: Sitting) -> None:
-    assert sitting.nothings == [None] * EXCERPTS
+def test_a_listener_names_how_hard_a_compressor_works_and_how_fast(sitting: Sitting) -> None:
+    """How hard given the target and the pace, the pace given the target; learned on other excerpts."""
+    described = np.array([one.described for one in sitting.pressed])
+    targets = listener_of_gain.one_hot([one.target for one in sitting.pressed])
+    paces = [one.pace for one in sitting.pressed]
+    classes = [one.how_hard for one in sitting.pressed]
+    excerpts = [one.excerpt for one in sitting.pressed]
+    assert len(set(excerpts)) >= listener_of_gain.FOLDS
+    knowing_pace = np.hstack([described, targets, listener_of_gain.one_hot(paces)])
+    heard = listener_of_gain.named(knowing_pace, classes, excerpts, trees=TREES)
+    assert np.mean(heard == np.array(classes)) >= CLASS_NAMED
+    heard = listener_of_gain.named(np.hstack([described, targets]), paces, excerpts, trees=TREES)
+    assert np.mean(heard == np.array(paces)) >= PACE_NAMED
 
 
-def right_guesses(facts: Floats, truths: Sequence[str]) -> int:
-    """Return how many a random forest guesses right, each from a forest that was grown without it."""
-    forest = RandomForestClassifier(TREES, min_samples_leaf=3, random_state=0)
-    return int(np.sum(cross_val_predict(forest, facts, np.array(truths), cv=5) == np.array(truths)))
+@pytest.mark.parametrize("exercise", EXERCISES.values(), ids=lambda exercise: exercise.key)
+def test_in_an_unchanged_rep_there_is_nothing_to_hear(show: Show, exercise: Exercise) -> None:
+    """But for the level, which both are given alike, plain and changed are one sound: any listener is at chance.
 
-
-@pytest.mark.parametrize(("asked", "options"), [("band", 10), ("direction", 2)])
-def test_a_meter_guesses_at_chance(sitting: Sitting, asked: str, options: int) -> None:
-    """Random forest (Breiman 2001) on all the facts and the order; one-sided binomial test against chance at 1 %."""
-    facts = np.array([(*rep.facts, place) for place, rep in enumerate(sitting.metered)])
-    truths = [getattr(rep, asked) for rep in sitting.metered]
-    assert len(truths) == EXCERPTS * (TONES_HEARD + TONES_METERED)
-    right = right_guesses(facts, truths)
-    assert binomtest(right, len(truths), 1.0 / options, alternative="greater").pvalue > 0.01
-
-
-@pytest.mark.parametrize(("asked", "options"), [("band", 10), ("direction", 2)])
-def test_the_same_meter_would_notice_a_leak(sitting: Sitting, asked: str, options: int) -> None:
-    """The control: peak and loudness as they are without matching do tell."""
-    facts = np.array([rep.facts for rep in sitting.unmatched])
-    right = right_guesses(facts, [getattr(rep, asked) for rep in sitting.unmatched])
-    assert binomtest(right, len(facts), 1.0 / options, alternative="greater").pvalue < 1e-6
-
-
-def test_the_order_of_bands_does_not_tell_the_next(sitting: Sitting) -> None:
-    """The last two answers as facts about the next; one-sided binomial test at 1 %."""
-    truths = [rep.band for rep in sitting.metered]
-    before = np.array([[float(truths[i - 1]), float(truths[i - 2])] for i in range(2, len(truths))])
-    right = right_guesses(before, truths[2:])
-    assert binomtest(right, len(before), 0.1, alternative="greater").pvalue > 0.01
+    A fault that is there or not is unchanged where what is right does nothing.
+    """
+    found = 0
+    excerpts = [show.excerpt(seed) for seed in range(3)]
+    for seed in range(40 * UNCHANGED):
+        size = 0.0 if exercise.ladder.has_sizes else exercise.ladder.start
+        try:
+            rep = deal_on(excerpts[seed % 3], RepSpec(exercise.key, show.key, seed, Focus(size)), exercise)
+        except Unhearable:
+            continue
+        if size and rep.change.edits != exercise.setting(rep.question, rep.excerpt).edits:
+            continue
+        ratio = float(np.sum(rep.changed.samples * rep.plain.samples) / np.sum(np.square(rep.plain.samples)))
+        assert abs(20.0 * np.log10(ratio)) < 0.1
+        assert np.max(np.abs(rep.changed.samples - ratio * rep.plain.samples)) < LEAST_HEARD
+        assert hear_tone(rep.plain, rep.changed) is None
+        assert not np.any(listener_of_gain.describe(rep.plain, rep.changed))
+        found += 1
+        if found == UNCHANGED:
+            return
+    pytest.fail(f"only {found} unchanged reps were dealt")
