@@ -67,7 +67,7 @@ EXAMPLES: tuple[Example, ...] = (
         "lose their beginnings in it. Small loudspeakers do not play it at all.",
     ),
     Example(
-        "clamped-narrator", "the narrator clamped by a compressor", "compression", "stem", 12.0,
+        "clamped-narrator", "the narrator clamped by a compressor", "compression", "stem", 8.0,
         target="", answer={"which": "narration", "speed": "fast"},
         playing=("narration", "sub"),
         listen_for="the ends of words and the breath between them, as near as the stressed syllables: the "
@@ -88,7 +88,7 @@ EXAMPLES: tuple[Example, ...] = (
         "remains is the mallet on the head. Sing along with the lowest drums.",
     ),
     Example(
-        "flat-snares", "the snare line compressed fast", "compression", "stem", 12.0,
+        "flat-snares", "the snare line compressed fast", "compression", "stem", 8.0,
         target="", answer={"which": "snare-line", "speed": "fast"},
         playing=("battery",),
         listen_for="the accents: they no longer stand out of the roll. The grace notes and the rattle of the "

@@ -10,6 +10,7 @@ from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, S
 from trainer.practice.fields import AmountField, DirectionField, WhichField
 from trainer.practice.listening import Listening
 from trainer.practice.naming import named_by
+from trainer.practice.per_excerpt import kept_per_excerpt
 from trainer.practice.values import Answer
 
 AMOUNT = AmountField((1.5, 3.0, 6.0, 12.0))
@@ -40,6 +41,7 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     )
 
 
+@kept_per_excerpt
 def on_offer(excerpt: Excerpt, scope: Scope, listening: Listening) -> tuple[str, ...]:
     """Return what can be asked about on an excerpt.
 

@@ -188,7 +188,7 @@ def learner_names(band_hz: float, size: float, rng: Generator) -> bool:
 
 
 def test_in_adaptive_blocks_no_earlier_answers_tell_more_than_the_dealing_gives(show: Show) -> None:
-    """A forest and a table that know all answers so far, and one that knows the chances, guess no better than the largest.
+    """A forest and a table that know all answers so far, and one that knows the chances, do no better than the largest.
 
     That of a band in the mix is .15 at most with all ten on offer; with fewer, it grows in proportion.
     """

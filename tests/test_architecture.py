@@ -48,10 +48,22 @@ EXERCISES_MAY_IMPORT = (
     "trainer.dsp",
     "trainer.ensemble",
     "trainer.practice.exercise",
+    "trainer.practice.alignment",
     "trainer.practice.change",
     "trainer.practice.fields",
+    "trainer.practice.list_field",
+    "trainer.practice.control_field",
+    "trainer.practice.values",
+    "trainer.practice.band_scale",
+    "trainer.practice.evidence",
+    "trainer.practice.naming",
+    "trainer.practice.listening",
+    "trainer.practice.per_excerpt",
+    "trainer.practice.alignment",
     "trainer.practice.audibility",
     "trainer.practice.listening",
+    "trainer.practice.per_excerpt",
+    "trainer.practice.alignment",
 )
 
 
@@ -101,6 +113,13 @@ def test_an_exercise_imports_only_what_an_exercise_needs(path: Path) -> None:
     for module in imported_by(path):
         if module.startswith("trainer"):
             assert module.startswith(EXERCISES_MAY_IMPORT), f"{module_name(path)} imports {module}"
+
+
+@pytest.mark.parametrize("path", python_files("trainer", "exercises", "audio_demo"), ids=module_name)
+def test_only_the_scale_itself_and_what_measures_sound_know_the_ten_bands_by_name(path: Path) -> None:
+    place = path.relative_to(ROOT).as_posix()
+    if not place.startswith(("trainer/dsp/", "trainer/practice/band_scale.py")):
+        assert "trainer.dsp.octave_bands.NOMINAL_HZ" not in imported_by(path)
 
 
 @pytest.mark.parametrize("path", python_files("trainer", "exercises", "audio_demo"), ids=module_name)

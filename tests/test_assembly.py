@@ -1,5 +1,6 @@
 """The assembly: what is dealt follows from the sitting alone, and a block is gone on with as if nothing had been."""
 
+import json
 from collections.abc import Iterator
 from concurrent.futures import wait
 from dataclasses import replace
@@ -19,6 +20,7 @@ from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.block import mark_of
 from trainer.practice.catalogue import Catalogue
+from trainer.practice.evidence import bands_of
 from trainer.practice.exercise import Draw, Exercise, Focus
 from trainer.practice.sitting import Sitting, to_text
 from trainer.progress.errors import StoreError
@@ -201,10 +203,11 @@ def test_nothing_is_asked_of_bands_that_the_learners_setup_cannot_play(
     codes = answer(assembly, store, sitting, 10)
     attempts = list(store.log.attempts())
     assert {attempt.setup for attempt in attempts} == {"small speakers"}
-    assert {band_hz for attempt in attempts for band_hz in attempt.bands} <= set(NOMINAL_HZ[3:9])
-    offered = [attempt.options["band"] for attempt in attempts if "band" in attempt.options]
+    assert {band_hz for attempt in attempts for band_hz in bands_of(attempt.evidence)} <= set(NOMINAL_HZ[3:9])
+    fields = [one for attempt in attempts for one in json.loads(attempt.asked)]
+    offered = [one["options"] for one in fields if one["kind"] == "band"]
     assert offered
     assert all(set(bands) <= set(NOMINAL_HZ[3:9]) for bands in offered)
     rebuilt = assembly.rebuilt(codes[0])
     kept = next(attempt for attempt in attempts if attempt.rep_code == codes[0])
-    assert (rebuilt.answer, rebuilt.bands) == (kept.right_answer, kept.bands)
+    assert (rebuilt.answer, rebuilt.bands) == (kept.right_answer, bands_of(kept.evidence))

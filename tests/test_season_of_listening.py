@@ -177,7 +177,7 @@ def test_the_learner_with_a_hole_is_told_so_and_nobody_else_is_told_of_one_there
 def test_what_is_asked_stays_near_three_right_in_four(season: Season) -> None:
     attempts = [attempt for name in NAMES for attempt in season.store.log.attempts(learner=name)]
     named = [
-        all(mark == 1.0 for key, mark in one.marks.items() if key not in ("amount", "hardness"))
+        all(mark == 1.0 for key, mark in one.marks.items() if key not in ("amount", "swing"))
         for one in attempts
     ]
     assert 0.70 <= np.mean(named) <= 0.82

@@ -1,9 +1,11 @@
-"""Decibels and ratios, notes and hertz, frames and seconds: the conversions every room shares."""
+"""Decibels and ratios, notes and hertz, frames and seconds, yards and degrees: the conversions every room shares."""
 
 import math
 
 A4_HZ = 440.0
 """ISO 16: the tuning frequency of the A above middle C (MIDI note 69)."""
+METRES_PER_YARD = 0.9144
+"""Exact, by the international agreement of 1959."""
 
 
 def db_to_ratio(level_db: float) -> float:
@@ -29,3 +31,13 @@ def midi_to_hz(note: float) -> float:
 def seconds_to_frames(duration_s: float, rate_hz: int) -> int:
     """Return the whole number of frames nearest to a duration."""
     return round(duration_s * rate_hz)
+
+
+def yards_to_metres(distance_yd: float) -> float:
+    """Return a distance in metres."""
+    return METRES_PER_YARD * distance_yd
+
+
+def fahrenheit_to_celsius(temperature_f: float) -> float:
+    """Return a temperature in degrees Celsius."""
+    return (temperature_f - 32.0) / 1.8

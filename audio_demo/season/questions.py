@@ -84,11 +84,11 @@ def _compression(exercise: Exercise, size: float, rng: Generator) -> Asked:
     scope = _scope(exercise, rng)
     offered = candidates(scope)
     which, speed = _one_of(offered, rng), _one_of(tuple(compression.PACES), rng)
-    fields = (WhichField(offered, title=str(scope)), compression.HARDNESS, compression.SPEED)
+    fields = (WhichField(offered, title=str(scope)), compression.SWING, compression.SPEED)
     question = Question(f"Which {scope} is compressed, how hard, and how fast?", fields, "", size, scope)
     answer: dict[str, Value] = {
         "which": which,
-        "hardness": compression.HARDNESS.nearest(size),
+        "swing": compression.SWING.nearest(size),
         "speed": speed,
     }
     return Asked(Focus(size, scope), question, answer, _moved(which))

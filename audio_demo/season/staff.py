@@ -82,7 +82,19 @@ def _item(tone: Exercise, focus: Focus, number: int, rng: Generator) -> QuizItem
     right: Answer = {"band": band_hz, "direction": "boost" if focus.direction == 1 else "cut"}
     code = encode(RepSpec(tone.key, SHOW, seed, focus))
     bands = {band_hz: 1.0}
-    return QuizItem(number, tone.key, tone.title, code, SHOW, seed, tone.ladder.unit, question, right, bands)
+    return QuizItem(
+        number,
+        tone.key,
+        tone.title,
+        code,
+        SHOW,
+        seed,
+        tone.ladder.unit,
+        question,
+        right,
+        bands,
+        tone.kind("mix"),
+    )
 
 
 def _answers(quiz: Quiz, traits: Traits, season: Season, *, day: int) -> Returned:

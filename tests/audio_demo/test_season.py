@@ -31,7 +31,7 @@ from trainer.refusal import Refused
 NOW = datetime(2031, 5, 8, 12, tzinfo=UTC)
 EXERCISES = load().exercises
 SEASON = Season(EXERCISES, NOW, weeks=12, seed=0)
-QUESTION = Question("?", (BandField(), DirectionField()), "mix", 6.0)
+QUESTION = Question("?", (BandField(), DirectionField()), "mix", 6.0, "mix")
 RIGHT = {"band": 500.0, "direction": "cut"}
 
 
@@ -108,7 +108,7 @@ def test_neighbouring_bands_of_an_ear_are_alike_and_distant_ones_are_not() -> No
 def test_a_question_has_the_fields_of_its_exercise(chosen: Exercise) -> None:
     rng = np.random.default_rng(3)
     keys = {"octave-tone": {"band", "direction"}, "level": {"which", "direction", "amount"}}
-    expected = keys.get(chosen.key, {"which", "hardness", "speed"})
+    expected = keys.get(chosen.key, {"which", "swing", "speed"})
     for _ in range(60):
         rep = asked(chosen, rng)
         chosen.ladder.check(rep.question.size)

@@ -50,7 +50,7 @@ def told(run: Run, *options: str) -> dict[str, Any]:
 def test_programs_get_thresholds_beside_what_they_got_before(run: Run, remember: Any) -> None:
     remember(season(4))
     data = told(run)
-    assert set(data) == {"learner", "confidence", "bands", "improvement", "trend"}
+    assert set(data) == {"learner", "confidence", "bands", "improvement", "own", "trend"}
     assert len(data["bands"]) == 10
     for band in data["bands"]:
         assert set(band) == KEPT | {"missing", "t75_db", "t75_low_db", "t75_high_db", "week_1_db", "at_6_db"}

@@ -11,7 +11,8 @@ import pytest
 from tests.command.conftest import Run
 from tests.listener import hear_tone
 from tests.noise_show import SameNoise
-from trainer.season.sealed_pack import open_pack
+from tests.season.list_quiz import made_of_everything
+from trainer.season.sealed_pack import open_pack, write_sealed_pack
 
 NEW = (
     "quiz",
@@ -179,3 +180,22 @@ def test_slips_with_a_quiz_are_told(run: Run, tmp_path: Path, monkeypatch: pytes
     for typed, said in SLIPS_WITH_A_QUIZ:
         ended = run(*typed)
         assert (ended.code, said in ended.err) == (2, True), (typed, ended.err)
+
+
+def test_a_pack_with_lists_and_positions_is_taken_line_by_line(run: Run, tmp_path: Path) -> None:
+    """Of a pack everything is known that it takes to answer: its exercises need not be installed."""
+    made = made_of_everything()
+    write_sealed_pack(made.quiz, made.reps, tmp_path / "pack.zip")
+    out = tmp_path / "heron.json"
+    taken = run("quiz", "take", str(tmp_path / "pack.zip"), "--learner", "Heron", "--out", str(out),
+                typed=("500 boost; 2k cut", "40", "-3.5", "g", "nothing", "1k boost"))  # fmt: skip
+    assert "4 of 4 items answered" in taken.out
+    assert "up to 4 rows with ; between, or nothing" in taken.out
+    assert "the gain runs from -12 to 12 dB, not to 40" in taken.out
+    assert "'nothing' is no answer" in taken.out
+    assert json.loads(out.read_text(encoding="utf-8"))["answers"] == {
+        "1": {"changes": [{"band": 500.0, "direction": "boost"}, {"band": 2000.0, "direction": "cut"}]},
+        "2": {"gain": -3.5},
+        "3": {},
+        "4": {"band": 1000.0, "direction": "boost"},
+    }

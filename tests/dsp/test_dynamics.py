@@ -9,16 +9,16 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from numpy.typing import NDArray
 
-from tests.signals import pink_noise, sine, tone_steps
+from tests.signals import pink_noise, sine
 from trainer.dsp.dynamics import (
     Compressor,
     compress,
     envelope,
+    envelope_db,
     gain_computer_db,
     gain_reduction_db,
-    mean_reduction_db,
-    reduction_reaching,
-    threshold_for,
+    is_active,
+    reduction_db,
 )
 from trainer.sound import RATE_HZ, Sound
 
@@ -153,37 +153,31 @@ def test_regression_a_sine_is_compressed_less_than_its_peak_says(
     assert np.mean(reduction[RATE_HZ // 2 :]) == pytest.approx(reduction_db, abs=0.05)
 
 
-def test_the_mean_reduction_counts_only_while_the_sound_is_active() -> None:
-    """A tone for a tenth of the time and silence: its own reduction, not a tenth of it."""
-    burst = constant((1.0, 1.0), (0.0, 9.0))
-    assert mean_reduction_db(burst, Compressor(-20, 4, 0.001, 0.001)) == pytest.approx(15.0, abs=0.2)
+def test_the_envelope_in_decibels_is_the_envelope() -> None:
+    """20 lg of it, and nothing below -120 dB."""
+    burst = constant((0.5, 0.05), (0.0, 2.0))
+    level_db = envelope_db(burst, attack_s=0.001, release_s=0.01)
+    assert level_db[2300] == pytest.approx(-6.0206, abs=1e-3)
+    assert level_db[-1] == pytest.approx(-120.0, abs=1e-3)
+
+
+def test_active_is_what_lies_within_thirty_decibels_of_the_loudest() -> None:
+    """Of a hundred values the 99th percentile is the last but one: what one frame reaches is not the loudest."""
+    levels_db = np.array([0.0, *[-10.0] * 50, *[-39.9] * 25, *[-40.1] * 25])
+    assert is_active(levels_db).tolist() == [True] * 76 + [False] * 25
+    with pytest.raises(ValueError, match="no envelope"):
+        is_active(np.empty(0))
 
 
 @given(
-    reduction_db=st.floats(0.3, 12), ratio=st.floats(2, 12), knee_db=st.sampled_from([0.0, 6.0, 12.0]),
-    attack_s=st.sampled_from([0.001, 0.02]),
+    threshold_db=st.floats(-60, 0), ratio=st.floats(1, 50), knee_db=st.floats(0, 24), level_db=st.floats(-90, 12)
 )  # fmt: skip
-def test_the_threshold_found_gives_the_reduction_asked_for(
-    reduction_db: float, ratio: float, knee_db: float, attack_s: float
+def test_the_reduction_is_level_in_less_level_out(
+    threshold_db: float, ratio: float, knee_db: float, level_db: float
 ) -> None:
-    noise = tone_steps([(-6, 0.1), (-18, 0.1), (-60, 0.2)])
-    threshold_db = threshold_for(
-        noise, mean_reduction_db=reduction_db, ratio=ratio, attack_s=attack_s, release_s=0.1, knee_db=knee_db
-    )
-    settings = Compressor(threshold_db, ratio, attack_s, 0.1, knee_db)
-    assert mean_reduction_db(noise, settings) == pytest.approx(reduction_db, abs=0.02)
-    reduction = reduction_reaching(
-        noise, mean_reduction_db=reduction_db, ratio=ratio, attack_s=attack_s, release_s=0.1, knee_db=knee_db
-    )
-    assert_allclose(reduction, gain_reduction_db(noise, settings), atol=1e-5)
-
-
-def test_a_reduction_out_of_reach_is_refused() -> None:
-    tone = sine(frequency_hz=1000, duration_s=0.2)
-    with pytest.raises(ValueError, match=r"below .* dB at a ratio of 1\.2, not at 200 dB"):
-        threshold_for(tone, mean_reduction_db=200, ratio=1.2, attack_s=0.01, release_s=0.1)
-    with pytest.raises(ValueError, match="lies above 0"):
-        threshold_for(Sound.silence(4800), mean_reduction_db=3, ratio=4, attack_s=0.01, release_s=0.1)
+    settings = {"threshold_db": threshold_db, "ratio": ratio, "knee_db": knee_db}
+    made_db = gain_computer_db(level_db, **settings)
+    assert reduction_db(level_db, **settings) == pytest.approx(level_db - made_db, abs=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -24,7 +24,7 @@ from trainer.sound import Sound
 
 SHOW = NoiseShow()
 BOOST = Bell(centre_hz=1000.0, gain_db=6.0)
-SQUASH = Compression(reduction_db=8.0, ratio=8.0, attack_s=0.001, release_s=0.06)
+SQUASH = Compression(swing_db=8.0, ratio=10.0, attack_s=0.001, release_s=0.06)
 PLAYED_DB = -16.3
 
 

@@ -39,7 +39,7 @@ def test_the_same_spec_gives_the_same_rep(exercise: Exercise) -> None:
 )
 def test_plain_and_changed_are_alike_in_loudness_peak_and_length(exercise: Exercise, seed: int) -> None:
     """Loudness by ITU-R BS.1770 within 0.1 LU (EBU R 128's tolerance for programmes is 0.5 LU), peak within 0.1 dB."""
-    rep = dealt(exercise, seed, size=9.0)
+    rep = dealt(exercise, seed, size=min(9.0, exercise.ladder.easiest))
     loudness = [integrated_loudness_lufs(sound) for sound in (rep.plain, rep.changed)]
     assert loudness[0] == pytest.approx(loudness[1], abs=0.1)
     assert loudness[0] == pytest.approx(-23.0, abs=0.3)

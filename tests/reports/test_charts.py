@@ -125,7 +125,7 @@ def test_confusion_words_are_apart_and_on_the_page(drawn: Drawn, tmp_path: Path)
 
 
 def test_a_small_confusion_chart_keeps_its_words_on_the_page(drawn: Drawn, tmp_path: Path) -> None:
-    two = confusions(season(50, weeks=1), field="direction", keys=("boost", "cut"))
+    two = confusions(season(50, weeks=1), of="direction", keys=("boost", "cut"))
     confusion_chart(two, tmp_path / "chart.png", learner="Heron")
     assert_words_are_apart_and_on_the_page(drawn())
 

@@ -46,7 +46,17 @@ def _tone(focus: Focus, number: int) -> QuizItem:
     answer = {"band": band_hz, "direction": "boost" if focus.direction == 1 else "cut"}
     code = encode(RepSpec("octave-tone", "noise", number, focus))
     return QuizItem(
-        number, "octave-tone", "octave tone", code, "noise", number, "dB", question, answer, {band_hz: 1.0}
+        number,
+        "octave-tone",
+        "octave tone",
+        code,
+        "noise",
+        number,
+        "dB",
+        question,
+        answer,
+        {band_hz: 1.0},
+        "octave-tone/mix",
     )
 
 

@@ -14,9 +14,9 @@ from scipy.stats import norm
 from audio_demo.season.learners import LEARNERS
 from audio_demo.season.simulate import Season
 from tests.progress.made_up import answered, uid_of
-from tests.season.quizzes import class_of, tone_quiz
+from tests.season.quizzes import EXERCISES, class_of, tone_quiz
 from trainer.practice.attempt import Attempt
-from trainer.practice.catalogue import load
+from trainer.practice.evidence import DIRECTION
 from trainer.progress.ear_figures import ear_figures_of_attempts
 from trainer.progress.figures import band_confusions, confusions
 from trainer.progress.figures.improvement import Improvement
@@ -34,7 +34,6 @@ from trainer.season.plan_text import keep_plan
 from trainer.season.quiz import keep_quiz
 from trainer.season.roster import add_member, archive_member, rename_member, roster_of
 
-EXERCISES = load().exercises
 NOW = datetime(2031, 3, 31, 12, tzinfo=UTC)
 """A Monday; the season ended the day before."""
 TODAY = NOW.date()
@@ -59,7 +58,7 @@ def store(attempts: dict[str, list[Attempt]], tmp_path_factory: pytest.TempPathF
         keep_quiz(store, quiz)
         for returned in class_of(quiz, 3, default_rng(1)):
             store.log.add_all(
-                attempts_of(quiz, replace(returned, sitting=sitting_of(quiz, returned.learner, 1)))
+                attempts_of(quiz, replace(returned, sitting=sitting_of(quiz, returned.learner, 1)), EXERCISES)
             )
         add_member(store, "Heron", role="audio staff", section="brass", now=NOW)
         rename_member(store, "Heron", "Grey Heron", now=NOW + timedelta(seconds=1))
@@ -200,7 +199,7 @@ def test_giving_up_and_other_fields_are_counted_for_what_they_are(tmp_path: Path
         store.log.add_all(given)
         said = store.sums.said(exercise="octave-tone")["Heron"]
     assert said.bands == band_confusions(given[:4])
-    assert said.directions == confusions(given[:4], field="direction", keys=("boost", "cut"))
+    assert said.directions == confusions(given[:4], of=DIRECTION, keys=("boost", "cut"))
     assert (said.bands.unsaid[3], said.bands.counts[3][4], said.directions.counts) == (1, 1, ((2, 1), (0, 0)))
 
 

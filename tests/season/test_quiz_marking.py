@@ -156,6 +156,7 @@ def test_an_item_that_was_not_answered_or_was_given_up_is_worth_nothing_anywhere
         assert by_band.pop(float(tones.items[0].answer["band"])) == 1.0
         assert set(by_band.values()) == {0.0}
     assert Sheet("Heron", "", {}).answered == 0
+    assert len({left, replace(left, learner="Plover")}) == 2
 
 
 def test_a_field_that_was_not_filled_in_is_worth_nothing_in_its_field(tones: Quiz) -> None:
@@ -169,6 +170,12 @@ def test_a_field_that_was_not_filled_in_is_worth_nothing_in_its_field(tones: Qui
         assert by_field["octave band"] == pytest.approx((0.9 - 0.222) / (1.0 - 0.222))
         assert by_field["direction"] == pytest.approx((0.9 - 0.7) / (1.0 - 0.7))
         assert score_of(tones, sheet) == pytest.approx((0.9 - 0.1554) / (1.0 - 0.1554))
+
+
+def test_a_field_that_an_exercise_gives_no_mark_is_worth_nothing_in_its_field(tones: Quiz) -> None:
+    whole = attempts_of(tones, returned(all_right(tones), sitting="0" * 32), EXERCISES)
+    (sheet,) = sheets_of(replace(attempt, marks={"direction": 1.0}) for attempt in whole)
+    assert scores_by_field(tones, sheet) == {"octave band": 0.0, "direction": 1.0}
 
 
 def test_naming_leaves_out_by_how_much(quiz: Quiz) -> None:

@@ -54,6 +54,7 @@ def test_its_items_are_what_they_were(quiz: Quiz) -> None:
 
 
 def test_it_is_marked_and_what_it_says_of_an_ear_is_kept(store: Store, quiz: Quiz) -> None:
+    """Under the kind it was made as: a size of 0.1.0's compression is no swing of a meter."""
     answers = {item.number: item.answer for item in quiz.items}
     wrong = {number: answer for number, answer in answers.items() if number > 3}
     returned = [Returned("Heron", TAKEN_AT, "", answers), Returned("Plover", TAKEN_AT, "", wrong)]

@@ -45,7 +45,7 @@ class OneRep:
 
 
 def rep_on(scope: str, exercise: Exercise = compression.EXERCISE) -> Rep:
-    focus = Focus(9.0, scope=scope)  # type: ignore[arg-type]
+    focus = Focus(8.0, scope=scope)  # type: ignore[arg-type]
     return deal(RepSpec(exercise.key, "noise", 4, focus), exercise, NoiseShow())
 
 

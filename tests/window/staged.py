@@ -29,13 +29,23 @@ BEGIN = datetime(2030, 9, 2, 18, tzinfo=UTC)
 
 @lru_cache(maxsize=16)
 def full_excerpt(seed: int) -> Excerpt:
-    """Return noise for every part of the ensemble, so that every name has to find its place."""
+    """Return noise for every part of the ensemble, so that every name has to find its place.
+
+    The parts of a section swell together, so that a compressor has work on a section too.
+    """
     bands = tuple(STEM_BANDS_HZ)
     stems = {
-        part.key: noise_stem(bands[number % len(bands)], seed=seed + 1000 * number)
+        part.key: _swelling(
+            noise_stem(bands[number % len(bands)], seed=seed + 1000 * number), part.section, seed
+        )
         for number, part in enumerate(PARTS)
     }
     return Excerpt("field-show", seed, "field show", GYM, stems)
+
+
+def _swelling(sound: Sound, section: str, seed: int) -> Sound:
+    swells_db = np.random.default_rng([seed, *section.encode()]).uniform(-30.0, 0.0, 6)
+    return Sound.of(sound.samples * np.repeat(10.0 ** (swells_db / 20.0), sound.frames // 6)[:, None])
 
 
 @dataclass(frozen=True)

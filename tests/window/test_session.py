@@ -200,7 +200,7 @@ def test_at_the_reveal_what_was_changed_can_be_heard_alone(stage: Stage, session
         Version.YOURS,
         Version.CHANGED,
     ]
-    assert next(stage.store.attempts()).flips == 1, "what is heard after the answer is not counted"
+    assert next(stage.store.log.attempts()).flips == 1, "what is heard after the answer is not counted"
     session.do(Intent("alone"))
     session.do(Intent("next"))
     wait_for_rep(session, sleep=time.sleep)

@@ -15,8 +15,6 @@ ACTIVE_RANGE_DB = 30.0
 
 LOUDEST_PERCENTILE = 99.0
 NEPERS_PER_DB = math.log(10.0) / 20.0
-COUNTING_STEP_DB = 0.02
-"""How finely levels are counted to find a threshold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +55,22 @@ def gain_computer_db(
     Giannoulis, Massberg and Reiss (2012), equation 4.
     """
     level = np.asarray(level_db)
-    return np.asarray(level - _reduction_db(level, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db))
+    return np.asarray(level - reduction_db(level, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db))
+
+
+def reduction_db(
+    level_db: ArrayLike, *, threshold_db: float, ratio: float, knee_db: float = 0.0
+) -> NDArray[np.floating]:
+    """Return by how many dB each level is turned down: the knee's parabola, then the straight line above it.
+
+    It rises with the level and falls with the threshold, and is never negative.
+    """
+    above = np.asarray(level_db) - (threshold_db - knee_db / 2.0)
+    reduction = np.maximum(above - knee_db, 0.0)
+    if knee_db > 0.0:
+        reduction += np.square(np.clip(above, 0.0, knee_db)) / (2.0 * knee_db)
+    reduction *= 1.0 - 1.0 / ratio
+    return np.asarray(reduction)
 
 
 def envelope(sound: Sound, *, attack_s: float, release_s: float) -> NDArray[np.float32]:
@@ -71,6 +84,27 @@ def envelope(sound: Sound, *, attack_s: float, release_s: float) -> NDArray[np.f
     )
 
 
+def envelope_db(sound: Sound, *, attack_s: float, release_s: float) -> NDArray[np.float32]:
+    """Return the peak envelope of a sound in dB below full scale, one value a frame; see ``envelope``."""
+    followed = envelope(sound, attack_s=attack_s, release_s=release_s)
+    np.log(followed, out=followed)
+    followed *= np.float32(1.0 / NEPERS_PER_DB)
+    return followed
+
+
+def is_active(level_db: NDArray[np.floating]) -> NDArray[np.bool_]:
+    """Return in which frames an envelope in dB lies within ``ACTIVE_RANGE_DB`` of its 99th percentile.
+
+    Raises
+    ------
+    ValueError
+        If the envelope is empty.
+    """
+    if level_db.size == 0:
+        raise ValueError("an empty sound has no envelope")
+    return np.asarray(level_db >= np.percentile(level_db, LOUDEST_PERCENTILE) - ACTIVE_RANGE_DB)
+
+
 def compress(sound: Sound, compressor: Compressor) -> Sound:
     """Return the sound compressed, all channels by the same gain."""
     gain = gain_reduction_db(sound, compressor)
@@ -82,61 +116,12 @@ def compress(sound: Sound, compressor: Compressor) -> Sound:
 
 def gain_reduction_db(sound: Sound, compressor: Compressor) -> NDArray[np.float32]:
     """Return by how many dB each frame is turned down (make-up not counted), never negative."""
-    return _reduction_db(
-        _envelope_db(sound, attack_s=compressor.attack_s, release_s=compressor.release_s),
+    return reduction_db(
+        envelope_db(sound, attack_s=compressor.attack_s, release_s=compressor.release_s),
         threshold_db=compressor.threshold_db,
         ratio=compressor.ratio,
         knee_db=compressor.knee_db,
     )
-
-
-def mean_reduction_db(sound: Sound, compressor: Compressor) -> float:
-    """Return the mean gain reduction while the sound is active.
-
-    Active are the frames whose envelope is within 30 dB of its 99th percentile.
-    """
-    reduction = _reduction_db(
-        _active(_envelope_db(sound, attack_s=compressor.attack_s, release_s=compressor.release_s)),
-        threshold_db=compressor.threshold_db,
-        ratio=compressor.ratio,
-        knee_db=compressor.knee_db,
-    )
-    return float(np.mean(reduction, dtype=np.float64))
-
-
-def threshold_for(
-    sound: Sound,
-    *,
-    mean_reduction_db: float,
-    ratio: float,
-    attack_s: float,
-    release_s: float,
-    knee_db: float = 0.0,
-) -> float:
-    """Return the threshold in dB at which a compressor turns the active sound down by so much on average.
-
-    Raises
-    ------
-    ValueError
-        If no threshold above the floor of -120 dB does.
-    """
-    level_db = _envelope_db(sound, attack_s=attack_s, release_s=release_s)
-    return _threshold_reaching(level_db, mean_reduction_db, ratio=ratio, knee_db=knee_db)
-
-
-def reduction_reaching(
-    sound: Sound,
-    *,
-    mean_reduction_db: float,
-    ratio: float,
-    attack_s: float,
-    release_s: float,
-    knee_db: float = 0.0,
-) -> NDArray[np.float32]:
-    """Return the gain reduction of each frame in dB at the threshold of ``threshold_for``, in one go."""
-    level_db = _envelope_db(sound, attack_s=attack_s, release_s=release_s)
-    threshold_db = _threshold_reaching(level_db, mean_reduction_db, ratio=ratio, knee_db=knee_db)
-    return _reduction_db(level_db, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db)
 
 
 def limit_peaks(sound: Sound, *, ceiling: float, look_ahead_s: float = 0.003) -> Sound:
@@ -205,62 +190,6 @@ def _not_above(ceiling: float) -> np.float32:
     """Return the greatest single-precision number that is not above a ceiling."""
     nearest = np.float32(ceiling)
     return nearest if float(nearest) <= ceiling else np.nextafter(nearest, np.float32(0.0))
-
-
-def _envelope_db(sound: Sound, *, attack_s: float, release_s: float) -> NDArray[np.float32]:
-    followed = envelope(sound, attack_s=attack_s, release_s=release_s)
-    np.log(followed, out=followed)
-    followed *= np.float32(1.0 / NEPERS_PER_DB)
-    return followed
-
-
-def _reduction_db(
-    level_db: NDArray[np.floating], *, threshold_db: float, ratio: float, knee_db: float
-) -> NDArray[np.floating]:
-    """Return level in minus level out: the knee's parabola, then the straight line above it."""
-    above = level_db - (threshold_db - knee_db / 2.0)
-    reduction = np.maximum(above - knee_db, 0.0)
-    if knee_db > 0.0:
-        reduction += np.square(np.clip(above, 0.0, knee_db)) / (2.0 * knee_db)
-    reduction *= 1.0 - 1.0 / ratio
-    return np.asarray(reduction)
-
-
-def _active(level_db: NDArray[np.float32]) -> NDArray[np.float32]:
-    """Return the levels within ``ACTIVE_RANGE_DB`` of the loudest."""
-    if level_db.size == 0:
-        raise ValueError("an empty sound has no gain reduction")
-    return level_db[level_db >= np.percentile(level_db, LOUDEST_PERCENTILE) - ACTIVE_RANGE_DB]
-
-
-def _threshold_reaching(
-    level_db: NDArray[np.float32], mean_reduction_db: float, *, ratio: float, knee_db: float
-) -> float:
-    """Return the threshold for a mean reduction while active."""
-    from scipy import optimize
-
-    levels_db, counts = _counted(_active(level_db))
-
-    def reached_db(threshold_db: float) -> float:
-        reduction = _reduction_db(levels_db, threshold_db=threshold_db, ratio=ratio, knee_db=knee_db)
-        return float(np.average(reduction, weights=counts))
-
-    most_db = reached_db(pedals.FLOOR_DB)
-    if not 0.0 < mean_reduction_db < most_db:
-        allowed = f"above 0 and below {most_db:.1f} dB at a ratio of {ratio:g}"
-        raise ValueError(f"the mean reduction of this sound lies {allowed}, not at {mean_reduction_db:g} dB")
-    highest_db = float(levels_db[-1]) + knee_db
-    return float(
-        optimize.brentq(lambda db: reached_db(db) - mean_reduction_db, pedals.FLOOR_DB, highest_db, xtol=1e-4)
-    )
-
-
-def _counted(level_db: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
-    """Return levels in steps from the lowest to the highest, and how many frames have each."""
-    lowest_db = float(level_db.min())
-    steps = ((level_db - lowest_db) * np.float32(1.0 / COUNTING_STEP_DB) + np.float32(0.5)).astype(np.intp)
-    counts = np.bincount(steps)
-    return lowest_db + COUNTING_STEP_DB * np.arange(counts.size, dtype=np.float64), counts
 
 
 def _places_around(over: NDArray[np.intp], *, reach: int, frames: int) -> tuple[NDArray[np.intp], slice]:

@@ -19,7 +19,7 @@ from trainer.practice.change import MIX, Bell, Level, Process
 from trainer.practice.heard import Levels, MixListener, Shift, Where, is_heard_added, is_heard_at_all
 from trainer.practice.listening import FEWEST_LANES as FEWEST_LANES
 from trainer.practice.listening import STANDARD, Listening
-from trainer.practice.moved_bands import compressible as compressible
+from trainer.practice.per_excerpt import kept_per_excerpt
 from trainer.sound import RATE_HZ, Sound
 
 NAMED_SHARE = 1.0 / 3.0
@@ -34,6 +34,7 @@ FEWEST_CHOICES = 2
 """How many sections or stems must be on offer for "which" to be a question."""
 
 
+@kept_per_excerpt
 def lanes(
     excerpt: Excerpt,
     target: str,
@@ -52,7 +53,10 @@ def lanes(
         The scale the bands are of: those beyond its ends do not exist for it.
     """
     listener = MixListener(excerpt, listening)
-    channels = tuple(listener.usable & own for own in channels_of(bands))
+    channels = tuple(
+        listener.usable & own & is_played(band, listening)
+        for band, own in zip(bands, channels_of(bands), strict=True)
+    )
     if size_db == 0.0:
         return _named(bands, [bool(own.any()) for own in channels])
     if target != MIX and _lanes_likely(listener, target, size_db, channels) < FEWEST_LANES:
@@ -76,14 +80,19 @@ def movable(
 
 
 def heard_with_gain(
-    excerpt: Excerpt, target: str, *, gain_db: NDArray[np.floating], listening: Listening = STANDARD
+    excerpt: Excerpt,
+    target: str,
+    *,
+    gain_db: NDArray[np.floating],
+    listening: Listening = STANDARD,
 ) -> bool:
     """Return whether a gain that varies over time is heard on a target.
 
     ``gain_db`` is the gain in each frame (`excitation.over_frames` makes it of a gain for each sample).
     """
     listener = MixListener(excerpt, listening)
-    return is_heard_at_all(listener, listener.with_gain(target, gain_db=np.asarray(gain_db, np.float64)))
+    changed = listener.with_gain(target, gain_db=np.asarray(gain_db, np.float64))
+    return is_heard_at_all(listener, changed)
 
 
 def is_heard(process: Process, excerpt: Excerpt, target: str, *, listening: Listening = STANDARD) -> bool:
@@ -112,6 +121,12 @@ def added_by(process: Process, excerpt: Excerpt, target: str) -> Sound:
         stems = {part: excerpt.stems[part] for part in excerpt.parts_in(target)}
         changed = excerpt.mix_with(process.apply(stems))
     return Sound(changed.samples - excerpt.mix.samples)
+
+
+def is_played(band: Band, listening: Listening) -> bool:
+    """Return whether the octave band that a band's centre lies in can be played."""
+    octave = next(one for one in OCTAVES if one.low_hz <= band.centre_hz < one.high_hz)
+    return octave.nominal_hz in listening.usable_hz
 
 
 def channels_of(bands: Sequence[Band]) -> tuple[Where, ...]:
@@ -150,7 +165,7 @@ def _nameable(
         Bell(centre_hz=band.centre_hz, gain_db=gain_db, width_octaves=width_octaves(band)) for band in bands
     ]
     shift, sign = listener.shift(with_bells(listener, target, bells)), float(np.sign(gain_db))
-    heard = np.array([is_named(shift, own, sign=sign)[place] for place, own in enumerate(channels)])
+    heard = np.array([is_named(shift.of(place), own, sign=sign)[0] for place, own in enumerate(channels)])
     if target == MIX:
         return heard
     return heard & stands_out(np.stack([_rms_db(shift, own) for own in channels], axis=1))

@@ -124,7 +124,9 @@ def _deal_on_scope(excerpt: Excerpt, spec: RepSpec, exercise: Exercise, scope: S
     changed = changed_mix(change, excerpt)
     setting = exercise.setting(draw.question, excerpt)
     base = changed_mix(setting, excerpt) if setting.edits else excerpt.mix
-    bands = _bands(draw, change, excerpt, changed, listening=focus.listening)
+    if change != setting:  # a fault that is there or not may be asked about where it is not
+        _check_heard(change, draw, excerpt, focus.listening)
+    bands = _bands(draw, excerpt, changed, listening=focus.listening)
     plain, changed = _fair(exercise, base, changed, _chance(spec, "trim"))
     return Rep(spec, exercise, excerpt, draw.question, draw.answer, change, base, plain, changed, bands)
 
@@ -167,22 +169,18 @@ def _fair(exercise: Exercise, base: Sound, changed: Sound, rng: Generator) -> tu
     return fairness.matched(changed, reference, rng)
 
 
-def _bands(
-    draw: Draw, change: Change, excerpt: Excerpt, changed: Sound, *, listening: Listening
-) -> Mapping[float, float]:
-    """Return the octave bands the rep counts for: those it is drawn for, else those its change moved.
-
-    Raises
-    ------
-    Unhearable
-        If none of its edits is heard.
-    """
-    if draw.question.size == 0.0:
-        return {}
-    if not any(
+def _check_heard(change: Change, draw: Draw, excerpt: Excerpt, listening: Listening) -> None:
+    """Raise `Unhearable` where no edit of a change would be heard; nothing is what a size of 0 is for."""
+    if draw.question.size > 0.0 and not any(
         audibility.is_heard(edit.process, excerpt, edit.target, listening=listening) for edit in change.edits
     ):
         raise Unhearable("what was drawn moved nothing an ear would hear")
+
+
+def _bands(draw: Draw, excerpt: Excerpt, changed: Sound, *, listening: Listening) -> Mapping[float, float]:
+    """Return the octave bands the rep counts for: those it is drawn for, else those its change moved."""
+    if draw.question.size == 0.0:
+        return {}
     if draw.bands is not None:
         return draw.bands
     before, after = excerpt.band_powers_over_time("mix"), band_powers_over_time(changed)

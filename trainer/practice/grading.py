@@ -43,8 +43,11 @@ def evidence_of(
     *,
     bands: Mapping[float, float],
     grade: Grade,
+    kind: str = "",
 ) -> tuple[Evidence, ...]:
-    """Return what a graded answer says about an ear."""
+    """Return what a graded answer says about an ear; ``kind`` is that of a question asked by an earlier version."""
     return exercise.evidence(
-        AnswerGiven(exercise.kind(question.scope), exercise.ladder, question, right, given, grade, bands)
+        AnswerGiven(
+            kind or exercise.kind(question.scope), exercise.ladder, question, right, given, grade, bands
+        )
     )

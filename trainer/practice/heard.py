@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trainer.dsp import excitation, hearing
-from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES
+from trainer.dsp.octave_bands import OCTAVES
 from trainer.ensemble.excerpt import Excerpt
+from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.listening import Listening
 from trainer.sound import Sound
 
@@ -115,6 +116,10 @@ class Shift:
         """By how many dB each channel moves in each frame."""
         return np.asarray(10.0 * np.log10(self.changed / self.plain))
 
+    def of(self, place: int) -> "Shift":
+        """Return one of several shifts, by its place along the first axis, which stays."""
+        return Shift(self.plain, self.changed[place : place + 1])
+
     def share(self, own: Where, *, sign: float) -> NDArray[np.float64]:
         """Return in how much of the frames in which a band sounds its best channel moves enough to be heard."""
         sounds = self._sounds(own)
@@ -157,9 +162,11 @@ def _range_below(loud: NDArray[np.floating] | np.floating) -> NDArray[np.float32
     return np.asarray(loud * 10.0 ** (-CARRIED_RANGE_DB / 10.0), dtype=np.float32)
 
 
-def is_heard_at_all(listener: MixListener, changed: Levels, *, sign: float = 0.0) -> bool:
-    """Return whether a change is heard: in a fifth of the frames some usable channel moves by at least 1 dB."""
-    return bool(listener.shift(changed).share_of_any(listener.usable, sign=sign) >= SHARE)
+def is_heard_at_all(
+    listener: MixListener, changed: Levels, *, sign: float = 0.0, share: float = SHARE
+) -> bool:
+    """Return whether a change is heard: in a share of the frames some usable channel moves by at least 1 dB."""
+    return bool(listener.shift(changed).share_of_any(listener.usable, sign=sign) >= share)
 
 
 def is_heard_added(excerpt: Excerpt, added: Sound, listening: Listening) -> bool:
@@ -171,7 +178,7 @@ def is_heard_added(excerpt: Excerpt, added: Sound, listening: Listening) -> bool
 def _octave_names(frequencies_hz: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the nominal octave band each frequency lies in, the outermost for those beyond."""
     edges_hz = [band.low_hz for band in OCTAVES[1:]]
-    return np.array(NOMINAL_HZ)[np.searchsorted(edges_hz, frequencies_hz, side="right")]
+    return np.array(OCTAVE_SCALE.names_hz)[np.searchsorted(edges_hz, frequencies_hz, side="right")]
 
 
 @lru_cache(maxsize=1)
@@ -185,5 +192,5 @@ def _floor_db_spl(own_db_spl: tuple[float, ...]) -> NDArray[np.float64]:
     normal = hearing.threshold_db_spl(excitation.channels_hz())
     if not own_db_spl:
         return normal
-    raised = np.maximum(np.array(own_db_spl) - hearing.threshold_db_spl(NOMINAL_HZ), 0.0)
-    return normal + raised[np.searchsorted(NOMINAL_HZ, _octaves_of())]
+    raised = np.maximum(np.array(own_db_spl) - hearing.threshold_db_spl(OCTAVE_SCALE.names_hz), 0.0)
+    return normal + raised[np.searchsorted(OCTAVE_SCALE.names_hz, _octaves_of())]

@@ -12,17 +12,16 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from trainer.dsp import dynamics, equaliser
-from trainer.dsp.fades import seamless
+from trainer.dsp import dynamics, equaliser, meter_swing
 from trainer.dsp.level import mix_of
-from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, band_powers
+from trainer.dsp.octave_bands import OCTAVES, band_powers
 from trainer.ensemble.excerpt import Excerpt
-from trainer.practice.change import MIX, Bell, Change, Compression, Level, Stems, changed_mix
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.change import MIX, Bell, Change, Compression, Stems, changed_mix
 from trainer.practice.deal import Rep
 from trainer.practice.moved_bands import FLOOR_DB, mean_power
 from trainer.practice.values import Answer
 from trainer.sound import Sound
-from trainer.units import db_to_ratio
 
 FREQUENCIES = 401
 """Points of a curve over frequency: forty an octave."""
@@ -58,13 +57,13 @@ class OverTime:
     times_s, gains_db
         The middle of each slot, and the lowest gain in it: means would hide the short dips of a fast
         compressor, which are what is heard of it.
-    mean_reduction_db
-        The mean reduction while the target sounds, of every frame and not of the slots; positive.
+    swing_db
+        How far the meter swings while the target sounds, of every frame and not of the slots; positive.
     """
 
     times_s: Values
     gains_db: Values
-    mean_reduction_db: float
+    swing_db: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -110,14 +109,18 @@ class Activity:
 def picture_of(answer: Answer, rep: Rep) -> Picture:
     """Return the picture of an answer to a rep: of the truth, or of what somebody said."""
     change = rep.change if answer == rep.answer else rep.exercise.change(answer, rep.question, rep.excerpt)
-    return picture_of_change(change, rep.excerpt)
+    return picture_of_change(change, rep.excerpt, base=rep.base)
 
 
-def picture_of_change(change: Change, excerpt: Excerpt) -> Picture:
-    """Return the picture of a change: its process's own if it is of one kind on one target, else the bands'."""
+def picture_of_change(change: Change, excerpt: Excerpt, *, base: Sound | None = None) -> Picture:
+    """Return the picture of a change: its process's own if it is of one kind on one target, else the bands'.
+
+    ``base`` is the plain mix that bands are compared with, where it is not the excerpt's own.
+    """
     kinds = {(edit.target, type(edit.process)) for edit in change.edits}
     _, kind = kinds.pop() if len(kinds) == 1 else (None, None)
-    return _MAKERS.get(kind, _over_bands)(change, excerpt)
+    made_by = _MAKERS.get(kind)
+    return _over_bands(change, excerpt, base) if made_by is None else made_by(change, excerpt)
 
 
 def activity_of(excerpt: Excerpt, *, slots_per_s: float = SLOTS_PER_S) -> Activity:
@@ -163,45 +166,30 @@ def _over_time(change: Change, excerpt: Excerpt) -> OverTime:
     )
     compressions = _processes(change, Compression)
     inputs = accumulate(compressions, lambda stems, compression: compression.apply(stems), initial=stems)
-    gains_db, mean_reduction_db = np.zeros(excerpt.frames), 0.0
+    levels_db, gains_db = [], np.zeros(excerpt.frames)
     for compression, stems in zip(compressions, inputs, strict=False):
-        together = mix_of(list(stems.values()))
-        gain_db = 20.0 * np.log10(compression.gain_on(together).samples[:, 0])
-        gains_db += gain_db
-        mean_reduction_db -= float(np.mean(gain_db[_sounding(together, compression)], dtype=np.float64))
+        levels_db.append(compression.levels_on(mix_of(list(stems.values()))))
+        gains_db -= compression.reduction_at(levels_db[-1])
     starts = _starts(excerpt.frames, TIME_SLOTS)
     middles_s = (np.arange(starts.size) + 0.5) * excerpt.duration_s / starts.size
-    return OverTime(middles_s, np.minimum.reduceat(gains_db, starts), mean_reduction_db)
+    swing_db = meter_swing.swing_of(gains_db, level_db=levels_db[0])
+    return OverTime(middles_s, np.minimum.reduceat(gains_db, starts), swing_db)
 
 
-def _sounding(together: Sound, compression: Compression) -> NDArray[np.bool_]:
-    """Return in which frames a compressor's own detector counts its target as active."""
-
-    def followed(sound: Sound) -> Sound:
-        return Sound.of(
-            dynamics.envelope(sound, attack_s=compression.attack_s, release_s=compression.release_s),
-            sound.rate_hz,
-        )
-
-    level = seamless(together, followed, run_in_s=compression.RUN_IN_S).samples[:, 0]
-    loudest = float(np.percentile(level, dynamics.LOUDEST_PERCENTILE))
-    return np.asarray(level >= loudest * db_to_ratio(-dynamics.ACTIVE_RANGE_DB))
-
-
-def _over_bands(change: Change, excerpt: Excerpt) -> OverBands:
-    """Return how the mix moved, measured; a band carries something where the audibility gate says so."""
-    before, after = band_powers(excerpt.mix), band_powers(changed_mix(change, excerpt))
+def _over_bands(change: Change, excerpt: Excerpt, base: Sound | None) -> OverBands:
+    """Return how the mix moved, measured; a band carries something where it counts for anything."""
+    before = band_powers(excerpt.mix if base is None else base)
+    after = band_powers(changed_mix(change, excerpt))
     floor = mean_power(before[None]) * 10.0 ** (FLOOR_DB / 10.0)
     carries = np.maximum(before, after) >= floor
     tiny = 1e-6 * floor
     gains_db = np.where(carries, 10.0 * np.log10((after + tiny) / (before + tiny)), np.nan)
-    return OverBands(np.array(NOMINAL_HZ), gains_db)
+    return OverBands(np.array(OCTAVE_SCALE.names_hz), gains_db)
 
 
 _MAKERS: dict[type | None, Callable[[Change, Excerpt], Picture]] = {
     Bell: _over_frequency,
     Compression: _over_time,
-    Level: _over_bands,
 }
 """Process to the picture that suits it; for any other it is the bands."""
 

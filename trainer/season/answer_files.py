@@ -66,7 +66,9 @@ def sitting_of(quiz: Quiz, learner: str, number: int) -> str:
 def _attempt(quiz: Quiz, item: QuizItem, returned: Returned, exercise: Exercise) -> Attempt:
     given = returned.answers.get(item.number) or None
     marked = grade(given, item.answer, item.question, exercise)
-    evidence = evidence_of(exercise, given, item.answer, item.question, bands=item.bands, grade=marked)
+    evidence = evidence_of(
+        exercise, given, item.answer, item.question, bands=item.bands, grade=marked, kind=item.kind
+    )
     return Attempt(
         uid=uuid5(NAMESPACE_OID, f"{returned.sitting}:{item.number}").hex,
         at=returned.at,

@@ -39,6 +39,8 @@ class QuizItem:
         What is asked, and what is true.
     bands
         The octave bands it counts for, nominal hertz to weight.
+    kind
+        The kind of question it was made as: an exercise that comes to mean another thing by its sizes has another.
     """
 
     number: int
@@ -51,6 +53,7 @@ class QuizItem:
     question: Question
     answer: Answer = field(hash=False)
     bands: Mapping[float, float] = field(hash=False)
+    kind: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +97,7 @@ def item_of(rep: Rep, number: int) -> QuizItem:
         question=rep.question,
         answer=dict(rep.answer),
         bands=dict(rep.bands),
+        kind=rep.exercise.kind(rep.question.scope),
     )
 
 
@@ -120,6 +124,7 @@ def quiz_record(quiz: Quiz) -> Record:
             "question": plain_question(item.question),
             "answer": plain_answer(item.answer),
             "bands": [[band_hz, weight] for band_hz, weight in item.bands.items()],
+            "kind": item.kind,
         }
         for item in quiz.items
     ]
@@ -200,6 +205,7 @@ def _quiz_from(record: Record) -> Quiz:
 
 
 def _item_from(number: int, plain: Mapping[str, Any]) -> QuizItem:
+    question = question_from(plain["question"])
     return QuizItem(
         number=number,
         exercise=plain["exercise"],
@@ -208,7 +214,8 @@ def _item_from(number: int, plain: Mapping[str, Any]) -> QuizItem:
         show=plain["show"],
         seed=int(plain["seed"]),
         unit=plain["unit"],
-        question=question_from(plain["question"]),
+        question=question,
         answer=answer_from(plain["answer"]),
         bands={float(band_hz): float(weight) for band_hz, weight in plain["bands"]},
+        kind=plain.get("kind", f"{plain['exercise']}/{question.scope}"),
     )

@@ -157,7 +157,7 @@ def _over_time(
     """Draw the gain over the loop as bars that hang from 0 dB, as deep as it goes in each moment."""
     lowest = min(float(np.min(one.gains_db)) for one in (truth, said) if one is not None)
     low_db = -STEP_DB * np.ceil(max(LEAST_RANGE_DB, -lowest) / STEP_DB)
-    field = _room(canvas, body, _with_dashes("gain over the loop, dB · bars: what it was", said))
+    field = _room(canvas, body, _with_dashes(_words_over_time(truth), said))
     plot = Plot(field, float(low_db), TOP_DB)
     whole_s = float(truth.times_s[-1])
     seconds = Field(field.rect, count=max(1, round(whole_s / 2)))
@@ -171,6 +171,10 @@ def _over_time(
     _hang(canvas, plot, truth, tone)
     if said is not None:
         _trace(canvas, plot, said)
+
+
+def _words_over_time(truth: OverTime) -> str:
+    return f"gain over the loop, dB · bars: what it was, meter swing {truth.swing_db:.1f} dB"
 
 
 def _depths_in_slots(picture: OverTime) -> NDArray[np.float64]:
