@@ -92,8 +92,8 @@ def test_at_size_zero_the_fader_stays(scope: str) -> None:
 def test_two_to_choose_from_are_enough() -> None:
     two = replace(EXCERPT, stems={part: EXCERPT.stems[part] for part in ("cymbals", "sub")})
     assert draw(two, Focus(6.0, "stem", None, 1), default_rng(1)).question.fields[0].options == (
-        "sub",
         "cymbals",
+        "sub",
     )
 
 
