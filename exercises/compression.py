@@ -78,7 +78,7 @@ def offered(excerpt: Excerpt, scope: Scope | None, listening: Listening) -> tupl
 
 def _bears_the_ladder(excerpt: Excerpt, target: str, listening: Listening) -> bool:
     together = mix_of([excerpt.stems[part] for part in excerpt.parts_in(target)])
-    for pace in PACES.values():
+    for pace in reversed(PACES.values()):  # a slow one reaches less, and is heard less: it says no first
         hardest = pace.compression(LADDER.hardest)
         levels_db = hardest.levels_on(together)
         if hardest.most_swing_db(levels_db) < LADDER.easiest:
