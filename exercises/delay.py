@@ -53,7 +53,8 @@ def late_field(temperature_f: float) -> AmountField:
     """Return the field of how late: yards on the field, and the milliseconds sound takes over them."""
     temperature_c = fahrenheit_to_celsius(temperature_f)
     late_ms = tuple(
-        round(1000.0 * travel_s(yards_to_metres(yards), temperature_c=temperature_c), 1) for yards in YARDS
+        float(round(1000.0 * travel_s(yards_to_metres(yards), temperature_c=temperature_c)))
+        for yards in YARDS
     )
     words = tuple(f"{yards:g} yards" for yards in YARDS)
     return AmountField(late_ms, key="late", title="how late", unit="ms", words=words, by_ratio=True)

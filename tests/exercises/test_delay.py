@@ -24,7 +24,7 @@ def test_yards_are_told_with_the_time_sound_takes_over_them(temperature_f: float
     (331.3 sqrt(1 + t/273.15) m/s; ISO 9613-1:1993 has 343.2 m/s at 20 °C. A yard is 0.9144 m by definition.)
     """
     late_ms = np.array(late_field(temperature_f).options, dtype=float)
-    assert late_ms == pytest.approx(1000.0 * 0.9144 * np.array(YARDS) / speed_mps, abs=0.1)
+    assert late_ms == pytest.approx(1000.0 * 0.9144 * np.array(YARDS) / speed_mps, abs=0.51)
 
 
 def test_the_change_makes_its_target_late_by_the_reps_own_size() -> None:

@@ -119,7 +119,8 @@ def _draw_only(canvas: Canvas, rect: pygame.Rect, session: Session) -> None:
     inner = card(canvas, rect, "Or only one of them", size=CARD)
     high, gap = button_height(canvas, BODY), canvas.px(6)
     count = len(session.exercises)
-    per_row = 1 if count * (high + gap) - gap <= inner.h else count
+    rows = max(1, (inner.h + gap) // (high + gap))
+    per_row = max(1, -(-count // rows))
     wide = (inner.w - gap * (per_row - 1)) // per_row
     for number, key in enumerate(session.exercises):
         column, row = number % per_row, number // per_row
