@@ -6,7 +6,6 @@ two targets that are heard to be compressed.
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from numpy.random import Generator
 
@@ -19,6 +18,7 @@ from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, S
 from trainer.practice.fields import AmountField, ChoiceField, WhichField
 from trainer.practice.listening import Listening
 from trainer.practice.naming import named_by
+from trainer.practice.per_excerpt import kept_per_excerpt
 from trainer.practice.values import Answer
 
 LADDER = Ladder(quantity="swing of the meter", unit="dB", easiest=8.0, hardest=3.5, step=0.5, start=5.0)
@@ -65,7 +65,7 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     return Draw(question, {"which": which, "swing": SWING.nearest(focus.size), "speed": speed})
 
 
-@lru_cache(maxsize=4)
+@kept_per_excerpt
 def offered(excerpt: Excerpt, scope: Scope | None, listening: Listening) -> tuple[str, ...]:
     """Return the sections (or stems) that the ladder can be run on, up and down, at both paces.
 

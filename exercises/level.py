@@ -10,6 +10,7 @@ from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, S
 from trainer.practice.fields import AmountField, DirectionField, WhichField
 from trainer.practice.listening import Listening
 from trainer.practice.naming import named_by
+from trainer.practice.per_excerpt import kept_per_excerpt
 from trainer.practice.values import Answer
 
 AMOUNT = AmountField((1.5, 3.0, 6.0, 12.0))
@@ -20,24 +21,27 @@ HARDEST_DB: dict[Scope, float] = {"section": 1.5, "stem": 3.0}
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Move one of the sections (or stems) on offer, evenly.
 
-    On offer is what can be heard to move both ways by the smallest move there is: so the offer tells neither
-    how far nor which way, and who is on it is not told by being heard. A smaller size is brought up to it.
+    On offer is what can be heard to move both ways by the scope's smallest move: so the offer tells neither how
+    far nor which way. A smaller size is brought up to that move.
     """
     scope: Scope = focus.scope or "section"
     offered = on_offer(excerpt, scope, focus.listening)
     size = max(focus.size, HARDEST_DB[scope]) if focus.size else 0.0
     question = Question(
         text=f"Which {scope} is up or down, and how far?",
-        fields=(WhichField(offered, title=scope), DirectionField(("up", "down")), _amounts(scope)),
+        fields=(WhichField(offered, title=scope), DirectionField(("up", "down")), amount_field(scope)),
         target="",
         size=size,
         scope=scope,
     )
     which = offered[rng.integers(len(offered))]
     direction = "up" if focus.direction == 1 else "down"
-    return Draw(question, {"which": which, "direction": direction, "amount": _amounts(scope).nearest(size)})
+    return Draw(
+        question, {"which": which, "direction": direction, "amount": amount_field(scope).nearest(size)}
+    )
 
 
+@kept_per_excerpt
 def on_offer(excerpt: Excerpt, scope: Scope, listening: Listening) -> tuple[str, ...]:
     """Return what can be asked about on an excerpt.
 
@@ -53,14 +57,14 @@ def on_offer(excerpt: Excerpt, scope: Scope, listening: Listening) -> tuple[str,
     return offered
 
 
-def _amounts(scope: Scope) -> AmountField:
+def amount_field(scope: Scope) -> AmountField:
     """Return the amounts from the scope's smallest move up."""
     return AMOUNT.offering(tuple(step for step in AMOUNT.options if float(step) >= HARDEST_DB[scope]))
 
 
 def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001 - the interface's shape
     """Move the fader: by the rep's own size where the amount is the one nearest to it, else by the amount."""
-    amount_db = _amounts(question.scope).size_meant(answer["amount"], question.size)
+    amount_db = amount_field(question.scope).size_meant(answer["amount"], question.size)
     sign = 1.0 if answer["direction"] == "up" else -1.0
     return Change((Edit(str(answer["which"]), Level(gain_db=sign * amount_db)),))
 
@@ -68,7 +72,7 @@ def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # n
 def remedy(answer: Answer, question: Question) -> str:
     """Name the fader that takes it back."""
     back = "down" if answer["direction"] == "up" else "up"
-    amount_db = _amounts(question.scope).size_meant(answer["amount"], question.size)
+    amount_db = amount_field(question.scope).size_meant(answer["amount"], question.size)
     return f"{title_of(str(answer['which']))}: fader (or group fader) {back} by {amount_db:g} dB"
 
 

@@ -50,7 +50,6 @@ EXERCISES_MAY_IMPORT = (
     "trainer.practice.exercise",
     "trainer.practice.alignment",
     "trainer.practice.change",
-    "trainer.practice.processes",
     "trainer.practice.fields",
     "trainer.practice.list_field",
     "trainer.practice.control_field",
@@ -59,8 +58,12 @@ EXERCISES_MAY_IMPORT = (
     "trainer.practice.evidence",
     "trainer.practice.naming",
     "trainer.practice.listening",
+    "trainer.practice.per_excerpt",
+    "trainer.practice.alignment",
     "trainer.practice.audibility",
     "trainer.practice.listening",
+    "trainer.practice.per_excerpt",
+    "trainer.practice.alignment",
 )
 
 

@@ -38,16 +38,6 @@ def yards_to_metres(distance_yd: float) -> float:
     return METRES_PER_YARD * distance_yd
 
 
-def metres_to_yards(distance_m: float) -> float:
-    """Return a distance in yards."""
-    return distance_m / METRES_PER_YARD
-
-
 def fahrenheit_to_celsius(temperature_f: float) -> float:
     """Return a temperature in degrees Celsius."""
     return (temperature_f - 32.0) / 1.8
-
-
-def celsius_to_fahrenheit(temperature_c: float) -> float:
-    """Return a temperature in degrees Fahrenheit."""
-    return 1.8 * temperature_c + 32.0

@@ -22,7 +22,7 @@ from trainer.practice.exercise import (
 )
 from trainer.practice.fields import AmountField, BandField, ChoiceField, DirectionField, WhichField
 from trainer.practice.list_field import ListField
-from trainer.practice.naming import kind_name, named_by
+from trainer.practice.naming import named_by
 from trainer.practice.values import Answer, number_in, rows_in, text_in
 from trainer.sound import Sound
 
@@ -162,9 +162,9 @@ def say_inverted(answer: AnswerGiven) -> tuple[Evidence, ...]:
     """Say whether it was named: a rate, without a size."""
     return (
         Evidence(
-            kind=kind_name(answer.exercise, answer.question.scope),
+            kind=answer.kind,
             size=None,
-            unit=answer.unit,
+            unit=answer.ladder.unit,
             bands={},
             named=answer.grade.right,
             among=(1.0 / answer.question.fields[0].chance,),
@@ -222,8 +222,8 @@ def say_list(answer: AnswerGiven) -> tuple[Evidence, ...]:
         return ()
     true = rows_in(answer.right, "changes")
     said = rows_in(answer.given, "changes") if answer.given else ()
-    kind = kind_name(answer.exercise, answer.question.scope)
-    size, unit = answer.question.size, answer.unit
+    kind = answer.kind
+    size, unit = answer.question.size, answer.ladder.unit
     found = [Evidence(kind, size, unit, {float(row["band"]): 1.0}, row in said, (20.0,)) for row in true]
     alarm = Evidence(f"{kind}/false-alarm", None, "", {}, named=False, among=(1.0,))
     return (*found, *(alarm for row in said if row not in true))

@@ -14,6 +14,7 @@ from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.change import Compression
 from trainer.practice.exercise import Answer, Draw, Focus, Unhearable
+from trainer.practice.listening import STANDARD, Listening
 from trainer.sound import Sound
 
 EXCERPT = NoiseShow().excerpt(1)
@@ -65,7 +66,7 @@ def test_what_is_on_offer_is_the_same_for_every_size_and_truth(scope: str) -> No
 @pytest.mark.parametrize("scope", ["section", "stem"])
 def test_all_that_is_on_offer_reaches_the_easiest_size_at_both_paces(scope: str) -> None:
     """(1 - 1/R) of the envelope's own span is the most a meter can swing (Giannoulis et al., 2012, equation 4)."""
-    on_offer = offered(EXCERPT, scope, NOMINAL_HZ)  # type: ignore[arg-type]
+    on_offer = offered(EXCERPT, scope, STANDARD)  # type: ignore[arg-type]
     assert len(on_offer) >= 2
     for target in on_offer:
         stems = {part: EXCERPT.stems[part] for part in EXCERPT.parts_in(target)}
@@ -79,28 +80,28 @@ def test_an_even_part_is_not_on_offer_however_loud() -> None:
     slow = PACES["slow"]
     span = LevelSpan.of(envelope_db(steady, attack_s=slow.attack_s, release_s=slow.release_s)[96_000:])
     assert most_swing_db(span, ratio=RATIO) < 3.0
-    assert "trumpets" in offered(EXCERPT, "stem", NOMINAL_HZ)
-    assert "trumpets" not in offered(with_stem("trumpets", steady), "stem", NOMINAL_HZ)
+    assert "trumpets" in offered(EXCERPT, "stem", STANDARD)
+    assert "trumpets" not in offered(with_stem("trumpets", steady), "stem", STANDARD)
 
 
 def test_a_buried_part_is_not_on_offer_and_one_alone_is_no_question() -> None:
     buried = with_stem("trumpets", gain(EXCERPT.stems["trumpets"], gain_db=-50.0))
-    assert "trumpets" not in offered(buried, "stem", NOMINAL_HZ)
+    assert "trumpets" not in offered(buried, "stem", STANDARD)
     alone = Excerpt("noise", 1, "noise", EXCERPT.room, {"sub": EXCERPT.stems["sub"]})
     with pytest.raises(Unhearable, match="too few stems"):
         draw(alone, Focus(5.0, "stem"), default_rng(1))
 
 
 def test_what_is_heard_in_bands_that_cannot_be_played_does_not_count() -> None:
-    assert "sub" in offered(EXCERPT, "stem", NOMINAL_HZ)
-    assert "sub" not in offered(EXCERPT, "stem", NOMINAL_HZ[3:])
+    assert "sub" in offered(EXCERPT, "stem", STANDARD)
+    assert "sub" not in offered(EXCERPT, "stem", Listening(usable_hz=NOMINAL_HZ[3:]))
 
 
 def test_targets_and_paces_are_drawn_evenly() -> None:
     drawn = [draw(EXCERPT, Focus(5.0, "stem"), default_rng(seed)).answer for seed in range(600)]
     fast = sum(answer["speed"] == "fast" for answer in drawn)
     assert 240 < fast < 360
-    on_offer = offered(EXCERPT, "stem", NOMINAL_HZ)
+    on_offer = offered(EXCERPT, "stem", STANDARD)
     counts = [sum(answer["which"] == target for answer in drawn) for target in on_offer]
     expected = 600 / len(on_offer)
     assert all(abs(count - expected) < 4.0 * expected**0.5 for count in counts)

@@ -80,6 +80,15 @@ def test_a_stem_is_moved_by_3_db_at_least_and_no_less_is_on_offer() -> None:
     assert section.question.fields[2].options == (1.5, 3.0, 6.0, 12.0)
 
 
+@pytest.mark.parametrize("scope", ["section", "stem"])
+def test_at_size_zero_the_fader_stays(scope: str) -> None:
+    drawn = draw(EXCERPT, Focus(0.0, scope, None, 1), default_rng(3))  # type: ignore[arg-type]
+    assert EXERCISE.change(drawn.answer, drawn.question, EXCERPT).edits[0].process in (
+        Level(0.0),
+        Level(-0.0),
+    )
+
+
 def test_where_too_few_are_heard_to_move_another_excerpt_is_asked_for() -> None:
     alone = replace(EXCERPT, stems={"cymbals": EXCERPT.stems["cymbals"]})
     with pytest.raises(Unhearable, match="too few stems"):

@@ -10,12 +10,14 @@ import pytest
 from tests.noise_show import STEM_BANDS_HZ, NoiseShow
 from tests.signals import flat_spectrum_pink, sine
 from trainer.dsp import excitation
+from trainer.dsp.level import mix_of
 from trainer.dsp.octave_bands import NOMINAL_HZ, OCTAVES, THIRD_NOMINAL_HZ, THIRD_OCTAVES
 from trainer.ensemble.excerpt import Excerpt
-from trainer.ensemble.rooms import DRY
+from trainer.ensemble.rooms import AS_RECORDED, DRY
 from trainer.practice import audibility
 from trainer.practice.audibility import is_heard, lanes, movable
 from trainer.practice.change import MIX, Bell, Compression, Level, Stems
+from trainer.practice.heard import Shift
 from trainer.practice.listening import Listening
 from trainer.sound import Sound
 
@@ -48,6 +50,80 @@ def quadrature() -> Excerpt:
         for key, (power, phase_deg) in tones.items()
     }
     return Excerpt("tones", 1, "tones", DRY, stems)
+
+
+def chords(**tones: dict[float, float]) -> Excerpt:
+    """Return parts that are chords (hertz to power), each a part of a period later, so that their powers add."""
+    phases_deg = iter((0.0, 90.0))
+
+    def chord(powers: dict[float, float], phase_deg: float) -> Sound:
+        each = [
+            sine(
+                frequency_hz=hertz,
+                duration_s=2.0,
+                peak_dbfs=-30.0 + 10.0 * np.log10(power),
+                phase_deg=phase_deg,
+                channels=2,
+            )
+            for hertz, power in powers.items()
+        ]
+        return mix_of(each)
+
+    stems = {part: chord(powers, next(phases_deg)) for part, powers in tones.items()}
+    return Excerpt("chords", 1, "chords", AS_RECORDED, stems)
+
+
+def test_a_band_whose_neighbour_moves_much_more_is_heard_but_not_on_offer() -> None:
+    """By hand: 30 % of the power at 2 kHz cut by 12 dB moves it 1.5 dB, and 1 kHz, alone, 2.5 dB with it.
+
+    The bell an octave off its centre: Audio EQ Cookbook (W3C Note, 2021), H at w = 1/2, A = 10^(-12/40), Q = 1.41.
+    """
+    excerpt = chords(
+        marimba={250.0: 1.0, 1000.0: 1.0, 2000.0: 0.3, 8000.0: 1.0}, vibraphone={2000.0: 0.7, 1500.0: 1.0}
+    )
+    offered = lanes(excerpt, "marimba", size_db=12.0)
+    assert {250.0, 1000.0, 8000.0} <= set(offered)
+    assert 2000.0 not in offered
+    assert all(is_heard(Bell(1995.3, gain_db), excerpt, "marimba") for gain_db in (12.0, -12.0))
+    assert 2000.0 in lanes(excerpt, MIX, size_db=12.0)
+
+
+@pytest.mark.parametrize(("power", "looked_at"), [(0.0455, False), (0.0475, True)])
+def test_a_target_is_looked_at_from_two_fifths_of_what_a_cut_needs(power: float, looked_at: bool) -> None:
+    """By hand: to move the mix .5 dB a cut of 12 dB needs (1 - 10^-.05) / (1 - 10^-1.2) = .116 of its power."""
+    high = dict.fromkeys((250.0, 1000.0, 4000.0), 1.0 - power)
+    excerpt = chords(marimba=high, vibraphone=dict.fromkeys(high, power))
+    lanes(excerpt, "vibraphone", size_db=12.0)
+    assert ("vibraphone" in excerpt._heard_contributions) == looked_at
+
+
+@pytest.mark.parametrize(
+    ("frames", "by_db", "named"), [(10, 2.0, True), (9, 2.0, False), (12, 1.1, False), (13, 1.1, True)]
+)
+def test_a_bell_is_named_from_a_third_of_the_frames_and_half_a_decibel_in_the_long_term(
+    frames: int, by_db: float, named: bool
+) -> None:
+    """Of thirty frames; by hand: 1.1 dB in 12 of them is .47 dB in the long term, in 13 .51 dB."""
+    moved_db = np.zeros((1, 30, 2))
+    moved_db[0, :frames, 0] = by_db
+    plain = np.ones((30, 2))
+    shift = Shift(plain, plain * 10.0 ** (moved_db / 10.0))
+    own = np.array([True, False])
+    assert audibility.is_named(shift, own, sign=1.0).tolist() == [named]
+    assert audibility.is_named(shift, own, sign=-1.0).tolist() == [False]
+    assert audibility.is_named(shift, ~own, sign=1.0).tolist() == [False]
+    assert audibility.is_named(shift, own & False, sign=1.0).tolist() == [False]
+
+
+@pytest.mark.parametrize(
+    ("width_octaves", "low_hz", "high_hz"), [(1.0, 707.1, 1414.2), (1.0 / 3.0, 890.9, 1122.5)]
+)
+def test_a_bells_own_channels_lie_between_its_half_gain_points(
+    width_octaves: float, low_hz: float, high_hz: float
+) -> None:
+    own, channels_hz = audibility.channels_of_bell(Bell(1000.0, 6.0, width_octaves)), excitation.channels_hz()
+    assert own.tolist() == ((low_hz <= channels_hz) & (channels_hz < high_hz)).tolist()
+    assert audibility.channels_of_bell(Bell(1000.0, 6.0, 0.01)).sum() == 1
 
 
 def test_the_lanes_of_a_stem_are_the_bands_its_sound_lies_in() -> None:
@@ -196,6 +272,13 @@ def test_a_bell_is_heard_in_its_own_band_only() -> None:
     assert is_heard(Bell(63.1, 12.0), pink(), MIX)
     assert not is_heard(Bell(63.1, 12.0), pink(), MIX, listening=LAPTOP)
     assert is_heard(Bell(251.2, 12.0), pink(), MIX, listening=LAPTOP)
+
+
+def test_a_bell_that_moves_only_what_lies_beside_its_band_is_not_heard_as_one() -> None:
+    excerpt = chords(marimba={1000.0: 0.01, 1300.0: 1.0}, vibraphone={1000.0: 20.0})
+    assert not is_heard(Bell(1000.0, 12.0, 1.0 / 3.0), excerpt, "marimba")
+    assert is_heard(Bell(1300.0, 12.0, 1.0 / 3.0), excerpt, "marimba")
+    assert is_heard(Bell(1000.0, 12.0, 1.0), excerpt, "marimba")
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from trainer.practice.change import MIX, Bell, Level, Process
 from trainer.practice.heard import Levels, MixListener, Shift, Where, is_heard_added, is_heard_at_all
 from trainer.practice.listening import FEWEST_LANES as FEWEST_LANES
 from trainer.practice.listening import STANDARD, Listening
+from trainer.practice.per_excerpt import kept_per_excerpt
 from trainer.sound import RATE_HZ, Sound
 
 NAMED_SHARE = 1.0 / 3.0
@@ -33,6 +34,7 @@ FEWEST_CHOICES = 2
 """How many sections or stems must be on offer for "which" to be a question."""
 
 
+@kept_per_excerpt
 def lanes(
     excerpt: Excerpt,
     target: str,
@@ -51,7 +53,10 @@ def lanes(
         The scale the bands are of: those beyond its ends do not exist for it.
     """
     listener = MixListener(excerpt, listening)
-    channels = tuple(listener.usable & own for own in channels_of(bands))
+    channels = tuple(
+        listener.usable & own & is_played(band, listening)
+        for band, own in zip(bands, channels_of(bands), strict=True)
+    )
     if size_db == 0.0:
         return _named(bands, [bool(own.any()) for own in channels])
     if target != MIX and _lanes_likely(listener, target, size_db, channels) < FEWEST_LANES:
@@ -118,6 +123,12 @@ def added_by(process: Process, excerpt: Excerpt, target: str) -> Sound:
     return Sound(changed.samples - excerpt.mix.samples)
 
 
+def is_played(band: Band, listening: Listening) -> bool:
+    """Return whether the octave band that a band's centre lies in can be played."""
+    octave = next(one for one in OCTAVES if one.low_hz <= band.centre_hz < one.high_hz)
+    return octave.nominal_hz in listening.usable_hz
+
+
 def channels_of(bands: Sequence[Band]) -> tuple[Where, ...]:
     """Return for each band the channels of the ear that lie in it, or the nearest one to its centre."""
     return tuple(_channels_between(band.low_hz, band.centre_hz, band.high_hz) for band in bands)
@@ -154,13 +165,13 @@ def _nameable(
         Bell(centre_hz=band.centre_hz, gain_db=gain_db, width_octaves=width_octaves(band)) for band in bands
     ]
     shift, sign = listener.shift(with_bells(listener, target, bells)), float(np.sign(gain_db))
-    heard = np.array([_is_named(shift, own, sign=sign)[place] for place, own in enumerate(channels)])
+    heard = np.array([is_named(shift.of(place), own, sign=sign)[0] for place, own in enumerate(channels)])
     if target == MIX:
         return heard
     return heard & stands_out(np.stack([_rms_db(shift, own) for own in channels], axis=1))
 
 
-def _is_named(shift: Shift, own: Where, *, sign: float) -> Where:
+def is_named(shift: Shift, own: Where, *, sign: float) -> Where:
     """Return for each bell whether it is heard in a band well enough to be named."""
     if not own.any():
         return np.zeros(len(shift.changed), bool)
@@ -189,10 +200,15 @@ def stands_out(moved_db: NDArray[np.floating]) -> Where:
 
 
 def _bell_is_heard(listener: MixListener, target: str, bell: Bell) -> bool:
-    half = 2.0 ** (bell.width_octaves / 2.0)
-    own = _channels_between(bell.centre_hz / half, bell.centre_hz, bell.centre_hz * half)
     shift = listener.shift(with_bells(listener, target, [bell]))
-    return bool(_is_named(shift, listener.usable & own, sign=float(np.sign(bell.gain_db)))[0])
+    own = listener.usable & channels_of_bell(bell)
+    return bool(is_named(shift, own, sign=float(np.sign(bell.gain_db)))[0])
+
+
+def channels_of_bell(bell: Bell) -> Where:
+    """Return the channels of the ear between the bell's half-gain points, or the nearest one to its centre."""
+    half = 2.0 ** (bell.width_octaves / 2.0)
+    return _channels_between(bell.centre_hz / half, bell.centre_hz, bell.centre_hz * half)
 
 
 def with_bells(listener: MixListener, target: str, bells: Sequence[Bell]) -> Levels:

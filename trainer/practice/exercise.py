@@ -200,6 +200,8 @@ class Exercise:
         Whether plain and changed keep their own loudness (they are matched otherwise).
     family
         What keeps its kinds of question apart from earlier ones of the same key: raised when sizes change meaning.
+    from_answers
+        After how many answers of a learner's it comes into the day's block by itself; it can be chosen any time.
     """
 
     key: str
@@ -215,6 +217,7 @@ class Exercise:
     setting: Callable[[Question, Excerpt], Change] = no_setting
     level_is_question: bool = False
     family: str = ""
+    from_answers: int = 0
 
     def kind(self, scope: Scope) -> str:
         """Return the name of a kind of question: the exercise, what it is asked on, and its family."""

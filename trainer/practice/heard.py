@@ -116,6 +116,10 @@ class Shift:
         """By how many dB each channel moves in each frame."""
         return np.asarray(10.0 * np.log10(self.changed / self.plain))
 
+    def of(self, place: int) -> "Shift":
+        """Return one of several shifts, by its place along the first axis, which stays."""
+        return Shift(self.plain, self.changed[place : place + 1])
+
     def share(self, own: Where, *, sign: float) -> NDArray[np.float64]:
         """Return in how much of the frames in which a band sounds its best channel moves enough to be heard."""
         sounds = self._sounds(own)

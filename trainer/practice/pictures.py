@@ -17,7 +17,7 @@ from trainer.dsp.level import mix_of
 from trainer.dsp.octave_bands import OCTAVES, band_powers
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.band_scale import OCTAVE_SCALE
-from trainer.practice.change import MIX, Bell, Change, Compression, Level, Stems, changed_mix
+from trainer.practice.change import MIX, Bell, Change, Compression, Stems, changed_mix
 from trainer.practice.deal import Rep
 from trainer.practice.moved_bands import FLOOR_DB, mean_power
 from trainer.practice.values import Answer
@@ -109,14 +109,18 @@ class Activity:
 def picture_of(answer: Answer, rep: Rep) -> Picture:
     """Return the picture of an answer to a rep: of the truth, or of what somebody said."""
     change = rep.change if answer == rep.answer else rep.exercise.change(answer, rep.question, rep.excerpt)
-    return picture_of_change(change, rep.excerpt)
+    return picture_of_change(change, rep.excerpt, base=rep.base)
 
 
-def picture_of_change(change: Change, excerpt: Excerpt) -> Picture:
-    """Return the picture of a change: its process's own if it is of one kind on one target, else the bands'."""
+def picture_of_change(change: Change, excerpt: Excerpt, *, base: Sound | None = None) -> Picture:
+    """Return the picture of a change: its process's own if it is of one kind on one target, else the bands'.
+
+    ``base`` is the plain mix that bands are compared with, where it is not the excerpt's own.
+    """
     kinds = {(edit.target, type(edit.process)) for edit in change.edits}
     _, kind = kinds.pop() if len(kinds) == 1 else (None, None)
-    return _MAKERS.get(kind, _over_bands)(change, excerpt)
+    made_by = _MAKERS.get(kind)
+    return _over_bands(change, excerpt, base) if made_by is None else made_by(change, excerpt)
 
 
 def activity_of(excerpt: Excerpt, *, slots_per_s: float = SLOTS_PER_S) -> Activity:
@@ -172,9 +176,10 @@ def _over_time(change: Change, excerpt: Excerpt) -> OverTime:
     return OverTime(middles_s, np.minimum.reduceat(gains_db, starts), swing_db)
 
 
-def _over_bands(change: Change, excerpt: Excerpt) -> OverBands:
-    """Return how the mix moved, measured; a band carries something where the audibility gate says so."""
-    before, after = band_powers(excerpt.mix), band_powers(changed_mix(change, excerpt))
+def _over_bands(change: Change, excerpt: Excerpt, base: Sound | None) -> OverBands:
+    """Return how the mix moved, measured; a band carries something where it counts for anything."""
+    before = band_powers(excerpt.mix if base is None else base)
+    after = band_powers(changed_mix(change, excerpt))
     floor = mean_power(before[None]) * 10.0 ** (FLOOR_DB / 10.0)
     carries = np.maximum(before, after) >= floor
     tiny = 1e-6 * floor
@@ -185,7 +190,6 @@ def _over_bands(change: Change, excerpt: Excerpt) -> OverBands:
 _MAKERS: dict[type | None, Callable[[Change, Excerpt], Picture]] = {
     Bell: _over_frequency,
     Compression: _over_time,
-    Level: _over_bands,
 }
 """Process to the picture that suits it; for any other it is the bands."""
 

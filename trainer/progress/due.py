@@ -11,11 +11,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from trainer.practice.attempt import Attempt
-from trainer.practice.change import MIX
 from trainer.practice.exercise import Exercise
 from trainer.progress.figures.intervals import TooFew
 from trainer.progress.figures.response_times import response_times
-from trainer.progress.thresholds.ear import Ear
+from trainer.progress.thresholds.ear import REFERENCE_KIND, Ear
 
 RUN_REPS = 8
 """How many reps of an exercise make a run worth its while."""
@@ -115,18 +114,23 @@ def plan_of(
     standing = due_of(ear, exercises, today, daily=daily)
     if not ear.answers:
         return Plan(standing[:MOST_EXERCISES], min(count, FIRST_REPS))
-    chosen = [due for due in standing if due.is_due][:room]
+    wanted = sorted((due for due in standing if due.is_due), key=lambda due: due.exercise not in daily)
+    chosen = wanted[:room]
     return Plan(tuple(chosen) or standing[:1], count)
 
 
 def plan_among(
     ear: Ear, exercises: Mapping[str, Exercise], *, today: date, minutes: float, rep_s: float
 ) -> Plan:
-    """Return the block for today; what tells of all octave bands, on the mix, comes first and every day."""
-    tells_of_all_bands = [key for key in exercises if MIX in exercises[key].scopes]
-    others = [key for key in exercises if key not in tells_of_all_bands]
-    keys = (*tells_of_all_bands, *others)
-    return plan_of(ear, keys, today=today, minutes=minutes, rep_s=rep_s, daily=tells_of_all_bands)
+    """Return the block for today: what T75 is told in comes first and every day, the rest when its time has come."""
+    reference = [key for key, exercise in exercises.items() if exercise.kind("mix") == REFERENCE_KIND]
+    others = [
+        key
+        for key, exercise in exercises.items()
+        if key not in reference and ear.answers >= exercise.from_answers
+    ]
+    keys = (*reference, *others) or tuple(exercises)
+    return plan_of(ear, keys, today=today, minutes=minutes, rep_s=rep_s, daily=reference)
 
 
 def rep_s_of(recent: Sequence[Attempt]) -> float:
