@@ -10,11 +10,11 @@ from tests.signals import pink_noise
 from trainer.dsp.dynamics import envelope_db
 from trainer.dsp.level import gain, mix_of
 from trainer.dsp.meter_swing import LevelSpan, most_swing_db
-from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
 from trainer.practice.change import Compression
-from trainer.practice.exercise import Answer, Draw, Focus, Unhearable
+from trainer.practice.exercise import Draw, Focus, Unhearable
 from trainer.practice.listening import STANDARD, Listening
+from trainer.practice.values import Answer
 from trainer.sound import Sound
 
 EXCERPT = NoiseShow().excerpt(1)
@@ -94,7 +94,7 @@ def test_a_buried_part_is_not_on_offer_and_one_alone_is_no_question() -> None:
 
 def test_what_is_heard_in_bands_that_cannot_be_played_does_not_count() -> None:
     assert "sub" in offered(EXCERPT, "stem", STANDARD)
-    assert "sub" not in offered(EXCERPT, "stem", Listening(usable_hz=NOMINAL_HZ[3:]))
+    assert "sub" not in offered(EXCERPT, "stem", Listening(usable_hz=STANDARD.usable_hz[3:]))
 
 
 def test_targets_and_paces_are_drawn_evenly() -> None:

@@ -89,6 +89,14 @@ def test_at_size_zero_the_fader_stays(scope: str) -> None:
     )
 
 
+def test_two_to_choose_from_are_enough() -> None:
+    two = replace(EXCERPT, stems={part: EXCERPT.stems[part] for part in ("cymbals", "sub")})
+    assert draw(two, Focus(6.0, "stem", None, 1), default_rng(1)).question.fields[0].options == (
+        "cymbals",
+        "sub",
+    )
+
+
 def test_where_too_few_are_heard_to_move_another_excerpt_is_asked_for() -> None:
     alone = replace(EXCERPT, stems={"cymbals": EXCERPT.stems["cymbals"]})
     with pytest.raises(Unhearable, match="too few stems"):

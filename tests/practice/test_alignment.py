@@ -13,10 +13,10 @@ from trainer.dsp.level import gain, rms_db
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.rooms import DRY
-from trainer.practice.alignment import Crossover, Delay, PairedMicrophones
+from trainer.practice.alignment import ONSETS_PER_S, Crossover, Delay, PairedMicrophones, moves_one_way
 from trainer.practice.change import MIX, Change, Edit, changed_mix
 from trainer.practice.listening import Listening
-from trainer.practice.onsets import marked_onsets_per_s
+from trainer.practice.onsets import marked_onsets_per_s, onsets_in
 from trainer.sound import RATE_HZ, Sound
 
 NOISE = NoiseShow().excerpt(1)
@@ -99,6 +99,128 @@ def test_onsets_are_counted(every_s: float) -> None:
 def test_onsets_in_bands_that_cannot_be_played_do_not_count() -> None:
     excerpt = of(snare_line=hits(0.5), trumpets=hits(0.5, start_s=0.25, seed=3))
     assert marked_onsets_per_s(excerpt, "snare-line", usable_hz=(31.5, 63.0)).target == 0.0
+
+
+def steps(*powers: float, hops: int = 40) -> np.ndarray:
+    """Return powers of one band by hop: these, and the last of them for what is left."""
+    return np.array([*powers, *[powers[-1]] * (hops - len(powers))])[:, None]
+
+
+QUIET = steps(1.0)
+LOW = np.array([0.5])
+
+
+@pytest.mark.parametrize(
+    ("part", "others", "count"),
+    [
+        (steps(*[1.0] * 10, 4.0, *[1.0] * 20), QUIET, 1),  # 6 dB up is an onset
+        (steps(*[1.0] * 10, 3.9, *[1.0] * 20), QUIET, 0),  # a little less is none
+        (steps(*[1.0] * 10, 2.0, 4.0, *[1.0] * 20), QUIET, 1),  # within 20 ms
+        (steps(*[1.0] * 10, 2.0, 2.0, 4.0, *[1.0] * 20), QUIET, 0),  # not within 30
+        (steps(*[1.0] * 4, 4.0, *[1.0] * 5, 4.0, *[1.0] * 20), QUIET, 1),  # no new one 60 ms after one as loud
+        (steps(*[1.0] * 4, 4.0, *[1.0] * 6, 4.0, *[1.0] * 20), QUIET, 2),  # but 70 ms after
+        (steps(*[1.0] * 4, 4.0, *[1.0] * 4, 16.0, *[1.0] * 20), QUIET, 2),  # or 50 ms after one 6 dB softer
+        (steps(*[1.0] * 4, 4.0, *[1.0] * 3, 16.0, *[1.0] * 20), QUIET, 1),  # 40 ms after it is the same
+        (steps(*[1.0] * 10, 4.0, *[1.0] * 20), steps(4.0), 1),  # as loud as the others: stands out
+        (steps(*[1.0] * 10, 4.0, *[1.0] * 20), steps(4.1), 0),
+        (steps(*[1.0] * 10, 4.0, *[1.0] * 20), steps(*[1.0] * 8, 9.0, *[1.0] * 20), 0),  # 20 ms after a louder one
+        (steps(*[1.0] * 10, 4.0, *[1.0] * 20), steps(*[1.0] * 7, 9.0, *[1.0] * 20), 1),  # 30 ms after
+        (steps(4.0, *[1.0] * 39), QUIET, 1),  # a loop begins after its own end
+        (steps(4.0, *[1.0] * 37, 4.0, 1.0), QUIET, 1),
+        (0.1 * steps(*[1.0] * 10, 5.0, *[1.0] * 20), 0.1 * QUIET, 1),  # as loud as the floor
+        (0.1 * steps(*[1.0] * 10, 4.9, *[1.0] * 20), 0.1 * QUIET, 0),  # too faint
+        (QUIET, QUIET, 0),
+    ],
+)  # fmt: skip
+def test_onsets_by_hand(part: np.ndarray, others: np.ndarray, count: int) -> None:
+    """By the rule's own words, hops of 10 ms; the rule is ours."""
+    assert onsets_in(part, others, floor=LOW) == count
+
+
+def test_an_onset_in_one_band_is_enough_and_in_two_is_one() -> None:
+    hit, none = steps(*[1.0] * 10, 9.0, *[1.0] * 20), QUIET
+    for bands in ((hit, none), (none, hit), (hit, hit)):
+        part = np.concatenate(bands, axis=1)
+        assert onsets_in(part, np.ones_like(part), floor=np.array([0.5, 0.5])) == 1
+
+
+def test_what_is_fainter_than_a_thousandth_of_the_mix_is_no_onset() -> None:
+    """Hits 25 dB under a hold in the same band before they begin, 35 dB: heard and not, where nothing else sounds."""
+    loud = hold().samples * (np.arange(288_000) < 144_000)[:, None]
+    late = (np.arange(288_000) >= 168_000)[:, None]
+    rates = [
+        marked_onsets_per_s(
+            of(snare_line=Sound.of(hits(0.5, level_db=level_db).samples * late), trumpets=Sound.of(loud)), "snare-line",
+            usable_hz=NOMINAL_HZ,
+        ).target
+        for level_db in (-22.0, -38.0)
+    ]  # fmt: skip
+    assert rates[0] > 0.5
+    assert rates[1] == 0.0
+
+
+def test_the_octave_of_250_hz_is_the_lowest_that_is_looked_at() -> None:
+    """In 20 ms there are five waves of 250 Hz, and two and a half of 125 Hz."""
+    excerpt = of(snare_line=hits(0.5), trumpets=hits(0.5, start_s=0.25, seed=3))
+    assert marked_onsets_per_s(excerpt, "snare-line", usable_hz=(63.0, 125.0, 250.0)).target > 1.0
+    assert marked_onsets_per_s(excerpt, "snare-line", usable_hz=(31.5, 63.0, 125.0)).target == 0.0
+
+
+def test_one_onset_in_two_seconds_is_enough() -> None:
+    assert ONSETS_PER_S == 0.5
+    excerpt = of(snare_line=hits(2.0), trumpets=hits(2.0, start_s=1.0, seed=3))
+    rate = marked_onsets_per_s(excerpt, "snare-line", usable_hz=NOMINAL_HZ)
+    assert (rate.target, rate.others) == (0.5, 0.5)
+    assert Delay(0.08).is_heard(excerpt, "snare-line", ALL)
+
+
+# What an inverted path moves
+
+
+def powers(*bands: list[float]) -> np.ndarray:
+    return np.array(bands).T
+
+
+STEADY = powers([1.0] * 6, [1.0] * 6, [50.0] * 6)
+UP, DOWN, LITTLE = 10.0**0.101, 10.0**-0.101, 10.0**0.099
+
+
+@pytest.mark.parametrize(
+    ("moved", "is_heard"),
+    [
+        ([UP, UP, 1.0, 1.0, 1.0, 1.0], True),  # a third of the windows
+        ([UP, 1.0, 1.0, 1.0, 1.0, 1.0], False),
+        ([DOWN, DOWN, 1.0, 1.0, 1.0, 1.0], True),
+        ([UP, DOWN, 1.0, 1.0, 1.0, 1.0], False),  # two ways by chance
+        ([LITTLE] * 6, False),
+        ([0.0] * 6, True),
+    ],
+)
+def test_a_band_moves_by_a_decibel_one_way_in_a_third_of_the_windows(
+    moved: list[float], is_heard: bool
+) -> None:
+    """By hand: 1.01 dB is 10^.101; the third band, 17 dB up, keeps the whole mix where it is within .03 dB."""
+    after = STEADY * powers(moved, [1.0] * 6, [1.0] * 6)
+    after[:, 2] += STEADY.sum(axis=1).mean() - after.sum(axis=1).mean()
+    assert moves_one_way(STEADY, after).tolist() == [is_heard, False, False]
+
+
+def test_three_windows_of_ten_are_too_few() -> None:
+    after = powers([UP] * 3 + [1.0] * 7, [50.0] * 10)
+    assert not moves_one_way(powers([1.0] * 10, [50.0] * 10), after).any()
+
+
+def test_a_gain_of_everything_moves_nothing() -> None:
+    assert not moves_one_way(STEADY, 0.01 * STEADY).any()
+    assert not moves_one_way(0.0 * STEADY, 0.0 * STEADY).any()
+
+
+@pytest.mark.parametrize(("share", "is_heard"), [(1.01e-4, True), (0.99e-4, False)])
+def test_a_band_forty_decibels_down_is_not_heard(share: float, is_heard: bool) -> None:
+    """Its greater power of the two counts: a ten-thousandth of the mean power of the mix."""
+    before = powers([share / 2] * 6, [1.0] * 6)
+    after = powers([share] * 6, [1.0] * 6)
+    assert moves_one_way(before, after)[0] == is_heard
 
 
 # Two microphones

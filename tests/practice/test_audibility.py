@@ -305,6 +305,16 @@ def test_a_process_the_gate_does_not_know_is_rendered_and_judged_alike(target: s
     assert is_heard(Louder(gain_db), EXCERPT, target) == is_heard(Level(gain_db), EXCERPT, target)
 
 
+def test_what_a_process_adds_to_the_mix_is_what_its_target_contributes_more() -> None:
+    """A stem twice as loud adds itself, in the room; a mix compressed as a whole is the mix through the compressor."""
+    added = audibility.added_by(Louder(20.0 * np.log10(2.0)), EXCERPT, "snare-line")
+    assert np.allclose(added.samples, EXCERPT.through_bus("snare-line").samples, atol=1e-5)
+    compression = Compression(6.0, 8.0, 0.001, 0.06)
+    through = compression.apply({MIX: EXCERPT.mix})[MIX]
+    added = audibility.added_by(compression, EXCERPT, MIX)
+    assert np.allclose(added.samples, through.samples - EXCERPT.mix.samples, atol=1e-6)
+
+
 def test_a_process_with_a_rule_of_its_own_is_judged_by_it() -> None:
     assert not is_heard(Inaudible(12.0), pink(), MIX)
     assert is_heard(Inaudible(0.0), pink(), "somewhere", listening=LAPTOP)

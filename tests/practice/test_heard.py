@@ -153,6 +153,13 @@ def rendered(listener: MixListener, edit: Edit) -> np.ndarray:
     )
 
 
+def test_a_sound_added_is_heard_as_the_gain_that_adds_it() -> None:
+    listener = MixListener(NOISE, STANDARD)
+    more = Sound(NOISE.through_bus("snare-line").samples * np.float32(10.0**0.3 - 1.0))
+    by_gain = listener.with_gain("snare-line", gain_db=6.0)
+    assert np.allclose(listener.with_added(more), by_gain, rtol=1e-3)
+
+
 def test_a_gain_that_varies_is_that_gain_in_each_frame() -> None:
     listener = MixListener(NOISE, STANDARD)
     gains_db = np.where(np.arange(len(listener.active)) % 2, 6.0, -3.0)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trainer.dsp import air, crossover
 from trainer.dsp.delay import delayed
@@ -19,6 +20,8 @@ from trainer.practice.change import Process, Stems
 from trainer.practice.listening import Listening
 from trainer.practice.onsets import marked_onsets_per_s
 from trainer.sound import Sound
+
+Powers = NDArray[np.float64]
 
 JUST_NOTICED_S = 0.028
 """The asynchrony of a late part just noticed in a band of several instruments: 28 ms late, 23 ms early; drums 19 to
@@ -123,20 +126,25 @@ class Crossover:
 def _moves_the_mix(
     inverted: Process, in_phase: Process, excerpt: Excerpt, target: str, listening: Listening
 ) -> bool:
-    """Return whether some usable band of the mix moves the same way in enough of the windows.
-
-    What the whole mix moves is taken off: plain and changed are played at one loudness.
-    """
+    """Return whether some usable band of the mix moves the same way in enough of the windows."""
     after, before = (
         band_powers_over_time(_mix_through(process, excerpt, target)) for process in (inverted, in_phase)
     )
+    moves = moves_one_way(before, after)
+    return bool(np.any(moves[np.isin(OCTAVE_SCALE.names_hz, listening.usable_hz)]))
+
+
+def moves_one_way(before: Powers, after: Powers) -> NDArray[np.bool_]:
+    """Return for each band whether it moves the same way in enough windows, from powers by window and band.
+
+    What the whole moves is taken off: plain and changed are played at one loudness.
+    """
     power, power_after = (float(np.mean(powers.sum(axis=1))) + 1e-30 for powers in (before, after))
     tiny = 1e-12 * power
     moved_db = 10.0 * np.log10((after + tiny) / (before + tiny)) - 10.0 * np.log10(power_after / power)
     moved_db[np.maximum(before, after) < power * 10.0 ** (CARRIED_DB / 10.0)] = 0.0
     up, down = np.mean(moved_db >= MOVED_DB, axis=0), np.mean(moved_db <= -MOVED_DB, axis=0)
-    usable = np.isin(OCTAVE_SCALE.names_hz, listening.usable_hz)
-    return bool(np.any(np.maximum(up, down)[usable] >= SHARE))
+    return np.asarray(np.maximum(up, down) >= SHARE)
 
 
 def _mix_through(process: Process, excerpt: Excerpt, target: str) -> Sound:

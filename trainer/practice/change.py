@@ -162,7 +162,7 @@ class Compression:
         window_s, hop_s
             The length of a window and the step from one to the next; the last run over the end into the start.
         """
-        power = np.mean(np.square(together.samples), axis=1)
+        power = np.einsum("ij,ij->i", together.samples, together.samples)
         kept = power * np.exp(self.reduction_at(levels_db) * np.float32(-0.1 * np.log(10.0)))
         before, after = (
             _in_windows(
@@ -178,11 +178,15 @@ class Compression:
 
 
 def _in_windows(power: NDArray[np.float32], window: int, hop: int) -> NDArray[np.float64]:
-    """Return the sum of a loop's power in each window."""
-    turns = 1 + -(-window // power.size)
-    running = np.concatenate([[0.0], np.cumsum(np.tile(power, turns), dtype=np.float64)])
+    """Return the sum of a loop's power in each window, from sums between the places where one begins or ends."""
     starts = np.arange(0, power.size, hop)
-    return np.asarray(running[starts + window] - running[starts])
+    turns, ends = np.divmod(starts + window, power.size)
+    edges = np.unique(np.concatenate([starts, ends]))
+    between = np.add.reduceat(power, edges, dtype=np.float64)
+    up_to = np.concatenate([[0.0], np.cumsum(between)])
+    return np.asarray(
+        turns * up_to[-1] + up_to[np.searchsorted(edges, ends)] - up_to[np.searchsorted(edges, starts)]
+    )
 
 
 def _mean_power(samples: Samples) -> float:

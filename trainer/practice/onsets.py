@@ -47,12 +47,15 @@ def marked_onsets_per_s(excerpt: Excerpt, target: str, *, usable_hz: tuple[float
     )
     floor = FAINT * np.mean(part + others, axis=0)
     return OnsetRate(
-        *(_onsets(one, other, floor) / excerpt.duration_s for one, other in ((part, others), (others, part)))
+        *(
+            onsets_in(one, other, floor=floor) / excerpt.duration_s
+            for one, other in ((part, others), (others, part))
+        )
     )
 
 
-def _onsets(part: Powers, others: Powers, floor: Powers) -> int:
-    """Return how many onsets of a loop's part stand out of the others, by hop and band."""
+def onsets_in(part: Powers, others: Powers, *, floor: Powers) -> int:
+    """Return how many onsets of a part stand out of the others, from powers of a loop by hop and band."""
     before = np.max([np.roll(part, hops, axis=0) for hops in BEFORE_HOPS], axis=0)
     beside = np.maximum(others, np.roll(others, BEFORE_HOPS[0], axis=0))
     stands_out = (part >= RISE * before) & (part >= beside) & (part >= floor)
