@@ -23,7 +23,7 @@ from trainer.practice.per_excerpt import kept_per_excerpt
 from trainer.practice.values import Answer
 
 NOTHING = "nothing"
-NEAR_M, FAR_M = 0.6, 1.4
+NEAR_M, FAR_M = 0.6, 0.8
 """How far the two microphones of a pair stand from their part (common practice, no source)."""
 CROSSOVERS_HZ = (60.0, 100.0, 160.0)
 """Where subs and mains may meet (common practice, no source)."""

@@ -7,6 +7,7 @@ from numpy.random import Generator
 
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
+from trainer.practice import audibility
 from trainer.practice.band_scale import THIRD_SCALE, band_label
 from trainer.practice.change import MIX, Bell, Change, Edit, Stems
 from trainer.practice.evidence import Evidence
@@ -22,6 +23,7 @@ from trainer.practice.exercise import (
 )
 from trainer.practice.fields import AmountField, BandField, ChoiceField, DirectionField, WhichField
 from trainer.practice.list_field import ListField
+from trainer.practice.listening import Listening
 from trainer.practice.naming import named_by
 from trainer.practice.values import Answer, number_in, rows_in, text_in
 from trainer.sound import Sound
@@ -37,6 +39,15 @@ class Late:
         """Return the stems, late."""
         return {key: _late(sound, by_ms=self.by_ms) for key, sound in stems.items()}
 
+    def is_heard(self, excerpt: Excerpt, target: str, listening: Listening) -> bool:
+        """Say that it is heard."""
+        return heard_always(excerpt, target, listening)
+
+
+def heard_always(excerpt: Excerpt, target: str, listening: Listening) -> bool:  # noqa: ARG001
+    """Say that it is heard: what octave powers do not show brings a rule of its own."""
+    return True
+
 
 def _late(sound: Sound, *, by_ms: float) -> Sound:
     return Sound(np.roll(sound.samples, round(by_ms * sound.rate_hz / 1000.0), axis=0), sound.rate_hz)
@@ -50,17 +61,19 @@ class Inverted:
         """Return the stems, inverted."""
         return {key: Sound(-sound.samples, sound.rate_hz) for key, sound in stems.items()}
 
+    def is_heard(self, excerpt: Excerpt, target: str, listening: Listening) -> bool:
+        """Say that it is heard."""
+        return heard_always(excerpt, target, listening)
+
 
 # Third octaves: a scale of thirty bands, in dB.
 
 THIRDS = BandField(THIRD_SCALE.names_hz, "third", "third-octave band", THIRD_SCALE)
 
 
-def draw_third(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:  # noqa: ARG001 - the interface's shape
-    """Draw a third octave of what can be played."""
-    playable = tuple(
-        one for one in THIRD_SCALE.names_hz if THIRD_SCALE.octave_hz(one) in focus.listening.usable_hz
-    )
+def draw_third(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
+    """Draw a third octave of what is heard at the hardest size."""
+    playable = audibility.lanes(excerpt, MIX, size_db=3.0, listening=focus.listening, bands=THIRD_SCALE.bands)
     third_hz = playable[rng.integers(len(playable))]
     direction = "boost" if focus.direction == 1 else "cut"
     fields = (THIRDS.offering(playable), DirectionField())
