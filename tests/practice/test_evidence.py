@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.evidence import (
+    WAYS,
     Evidence,
     Told,
     bands_of,
@@ -77,6 +78,8 @@ def test_evidence_comes_back_from_json_as_it_was(evidence: list[Evidence]) -> No
         ({"among": ()}, "at least one answer"),
         ({"among": (0.5, 4.0)}, "at least one answer"),
         ({"direction": 2}, "a direction"),
+        ({"start": 0.0}, "a start above 0"),
+        ({"start": -1.0}, "a start above 0"),
     ],
 )
 def test_evidence_that_cannot_be_is_refused(wrong: dict[str, object], needed: str) -> None:
@@ -88,6 +91,23 @@ def test_only_a_size_in_decibels_of_some_bands_is_of_the_lanes() -> None:
     assert [one.is_of_lanes for one in (TONE, DELAY, THERE, replace(TONE, bands={}))] == [
         True, False, False, False,
     ]  # fmt: skip
+
+
+def test_what_is_left_out_says_nothing() -> None:
+    assert (DELAY.direction, dict(DELAY.told), DELAY.start) == (0, {}, None)
+
+
+def test_boost_and_up_go_one_way_and_cut_and_down_the_other() -> None:
+    assert {word: WAYS[word] for word in ("boost", "up", "cut", "down")} == {
+        "boost": 1,
+        "up": 1,
+        "cut": -1,
+        "down": -1,
+    }
+
+
+def test_evidence_can_be_told_apart_in_a_set() -> None:
+    assert len({TONE, replace(TONE), replace(TONE, size=3.0), THERE}) == 3
 
 
 def test_the_chance_is_that_of_guessing_every_part() -> None:

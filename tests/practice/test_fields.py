@@ -121,6 +121,12 @@ def test_a_narrowed_field_offers_what_it_was_given_and_keeps_its_words() -> None
     assert SPEED.offering(("slow",)).options == ("slow",)
 
 
+def test_a_field_without_marks_of_its_own_is_right_or_wrong() -> None:
+    plain = OptionField((1.0, 2.0), "x", "x")
+    assert (plain.mark(1.0, 1.0), plain.mark(2.0, 1.0)) == (1.0, 0.0)
+    assert plain.guessed(1.0) == 0.5
+
+
 def test_regression_what_a_miss_in_each_field_leaves_of_an_answer() -> None:
     """A wrong direction leaves 0.4, a wrong choice 0.5, an amount 0.7 a step off and 0.4 further."""
     assert DirectionField().mark("boost", "cut") == DirectionField().mark("cut", "boost") == 0.4

@@ -66,6 +66,18 @@ def test_the_way_is_that_of_the_truth_and_not_of_what_was_said() -> None:
     assert (found.direction, found.told) == (0, {})
 
 
+def test_the_smallest_change_says_something() -> None:
+    (found,) = said_by(given(RIGHT, replace(MOVED, size=0.1)))
+    assert found.size == 0.1
+
+
+def test_a_direction_that_goes_no_way_is_none() -> None:
+    sideways = replace(MOVED, fields=(STEMS, DirectionField(("left", "right"))))
+    left: Answer = {"which": "tubas", "direction": "left"}
+    (found,) = said_by(given(left, sideways, left))
+    assert found.direction == 0
+
+
 def test_a_rep_without_a_change_says_nothing() -> None:
     assert said_by(given(RIGHT, replace(MOVED, size=0.0))) == ()
 
