@@ -82,6 +82,9 @@ def _deal_one(one: Wanted, excerpt: Excerpt) -> None:
     if not one.is_written:
         focus = deal.settled(one.spec, one.exercise)
         draw = one.exercise.draw(excerpt, focus, deal._chance(one.spec, "draw"))
+        change = one.exercise.change(draw.answer, draw.question, excerpt)
+        if change != one.exercise.setting(draw.question, excerpt):
+            deal._check_heard(change, draw, excerpt, focus.listening)
         one.seen = seen_in(draw, one.spec)
         return
     rep = deal.deal_on(excerpt, one.spec, one.exercise)

@@ -1,6 +1,7 @@
 """Dealing: reps are fair, audible, rebuilt from their spec, and their bands are not skipped."""
 
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,12 +10,15 @@ from exercises import compression, level, octave_tone
 from tests.noise_show import NoiseShow
 from trainer.dsp.level import gain, sample_peak
 from trainer.dsp.loudness import integrated_loudness_lufs, true_peak_dbtp
+from trainer.ensemble.excerpt import Excerpt
 from trainer.practice import fairness
 from trainer.practice.band_scale import OCTAVE_SCALE
-from trainer.practice.deal import Rep, deal, settled
-from trainer.practice.exercise import Exercise, Focus
+from trainer.practice.change import Change, Edit, Level
+from trainer.practice.deal import Rep, deal, deal_on, settled
+from trainer.practice.exercise import Exercise, Focus, Question, Unhearable
 from trainer.practice.listening import Listening
 from trainer.practice.rep_code import RepSpec, decode
+from trainer.practice.values import Answer
 from trainer.refusal import Refused
 
 SHOW = NoiseShow()
@@ -154,3 +158,19 @@ def test_a_band_the_setup_cannot_play_is_refused_with_those_it_can() -> None:
         Refused, match=r"octave band 31\.5 Hz is not one that this listening setup can play; it plays 250"
     ):
         deal(RepSpec("octave-tone", "noise", 1, focus), octave_tone.EXERCISE, NoiseShow())
+
+
+def test_what_was_drawn_and_would_not_be_heard_is_not_asked() -> None:
+    """A change of a thousandth of a dB, whatever its size is said to be; one that is none is asked as it is."""
+
+    def change_by(gain_db: float) -> Exercise:
+        def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001
+            return Change((Edit("mix", Level(gain_db)),)) if gain_db else Change(())
+
+        return replace(octave_tone.EXERCISE, change=change)
+
+    spec = RepSpec("octave-tone", SHOW.key, 1, Focus(6.0, "mix"))
+    with pytest.raises(Unhearable, match="moved nothing an ear would hear"):
+        deal_on(SHOW.excerpt(1), spec, change_by(0.001))
+    assert deal_on(SHOW.excerpt(1), spec, change_by(6.0)).change.edits
+    assert not deal_on(SHOW.excerpt(1), spec, change_by(0.0)).change.edits
