@@ -45,7 +45,7 @@ from trainer.progress.thresholds.ear import Ear, after, new_ear
 
 EXERCISES = load().exercises
 EXCERPTS = length(4, full=40)
-REPS = length(80, full=520)
+REPS = length(40, full=520)
 WRITTEN = length(40, full=520)
 """How many of an exercise's reps are written as files, for the meter."""
 MOST_UNASKED = 0.1
