@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from trainer.dsp.octave_bands import NOMINAL_HZ
 from trainer.practice.deal import Rep
+from trainer.practice.evidence import BAND, WAYS
 from trainer.practice.values import Value
-from trainer.progress.thresholds.ear import BAND_FIELD, WAYS
 from trainer.progress.thresholds.hearing import LAPSE, chance_right, ease_of
 
 SLOPE = 3.2
@@ -50,7 +50,7 @@ class SimulatedLearner:
         naming = [
             one
             for one in rep.question.fields
-            if one.key == BAND_FIELD or not all(isinstance(option, float | int) for option in one.options)
+            if one.key == BAND or not all(isinstance(option, float | int) for option in one.options)
         ]
         options = tuple(sorted((len(one.options) for one in naming), reverse=True))
         ease = math.log(rep.question.size) - self._threshold(rep, day) + ease_of(0.75, slope=SLOPE)

@@ -44,14 +44,14 @@ from trainer.progress.thresholds import NAMED
 from trainer.progress.thresholds.ear import Ear, after, new_ear
 
 EXERCISES = load().exercises
-EXCERPTS = length(8, full=40)
-REPS = length(160, full=520)
+EXCERPTS = length(4, full=40)
+REPS = length(80, full=520)
 WRITTEN = length(40, full=520)
 """How many of an exercise's reps are written as files, for the meter."""
 MOST_UNASKED = 0.1
 """What share of reps may be asked nowhere: the smallest sizes on a stem."""
 TREES = length(60, full=300)
-ADAPTIVE_REPS = length(240, full=1200)
+ADAPTIVE_REPS = length(120, full=1200)
 LEAST_P = 0.01
 SHOW = "field-show"
 

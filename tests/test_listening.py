@@ -38,7 +38,7 @@ from trainer.practice.exercise import Exercise, Focus, Scope, Unhearable
 from trainer.practice.rep_code import MOST_SEED, RepSpec
 from trainer.sound import Sound
 
-EXCERPTS = length(5, full=10)
+EXCERPTS = length(3, full=10)
 PROFILE_EXCERPTS = 3
 TONES, SMALL_TONES, PART_TONES = 16, 16, length(8, full=16)
 LEVELS = 12

@@ -105,7 +105,8 @@ def test_nothing_on_any_page_tells_how_an_item_went_before_the_end(session: Sess
     pages: dict[str, list[str]] = {}
     press(session, "return")
     for number, item in enumerate(quiz.items):
-        pages[f"waiting {number}"] = told(session)
+        if session.drill is not None and session.drill.is_waiting:  # the rep may be there already
+            pages[f"waiting {number}"] = told(session)
         wait_for_rep(session, sleep=time.sleep)
         pages[f"item {number}"] = told(session)
         offered = options_of(session)
@@ -118,13 +119,14 @@ def test_nothing_on_any_page_tells_how_an_item_went_before_the_end(session: Sess
         if number < ITEMS - 1:
             answer(session, rightly=number % 2 == 0)
             assert (session.place, session.drill is not None) == (Place.REP, True)
-    assert len(pages) == 4 * ITEMS
+    assert 3 * ITEMS < len(pages) <= 4 * ITEMS
     for name, words in pages.items():
         said = " ".join(words).casefold()
         assert not [word for word in TELL_TALE if word.casefold() in said], (name, words)
     for kind in ("waiting", "item"):
-        here_on = [_without_head(pages[f"{kind} {number}"]) for number in range(ITEMS)]
-        assert here_on == [here_on[0]] * ITEMS, "a right and a wrong answer leave the same page behind"
+        there = [pages[name] for name in (f"{kind} {number}" for number in range(ITEMS)) if name in pages]
+        here_on = list(map(_without_head, there))
+        assert here_on == [here_on[0]] * len(there), "a right and a wrong answer leave the same page behind"
     answer(session, rightly=True)
     assert session.place is Place.RESULT
     assert any("wholly right" in words for words in told(session))
