@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.random import Generator
 
 from exercises import compression, level, octave_tone
 from tests.noise_show import NoiseShow
@@ -15,7 +16,7 @@ from trainer.practice import fairness
 from trainer.practice.band_scale import OCTAVE_SCALE
 from trainer.practice.change import Change, Edit, Level
 from trainer.practice.deal import Rep, deal, deal_on, settled
-from trainer.practice.exercise import Exercise, Focus, Question, Unhearable
+from trainer.practice.exercise import Draw, Exercise, Focus, Question, Unhearable
 from trainer.practice.listening import Listening
 from trainer.practice.rep_code import RepSpec, decode
 from trainer.practice.values import Answer
@@ -174,3 +175,18 @@ def test_what_was_drawn_and_would_not_be_heard_is_not_asked() -> None:
         deal_on(SHOW.excerpt(1), spec, change_by(0.001))
     assert deal_on(SHOW.excerpt(1), spec, change_by(6.0)).change.edits
     assert not deal_on(SHOW.excerpt(1), spec, change_by(0.0)).change.edits
+
+
+def test_a_rep_counts_for_the_bands_it_is_drawn_for_else_for_those_it_moves() -> None:
+    def counted(bands: dict[float, float] | None) -> Exercise:
+        def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
+            return replace(octave_tone.EXERCISE.draw(excerpt, focus, rng), bands=bands)
+
+        return replace(octave_tone.EXERCISE, draw=draw)
+
+    spec = RepSpec("octave-tone", SHOW.key, 1, Focus(6.0, "mix", 2000.0, 1))
+    assert deal_on(SHOW.excerpt(1), spec, counted({125.0: 0.5, 250.0: 0.5})).bands == {125.0: 0.5, 250.0: 0.5}
+    assert deal_on(SHOW.excerpt(1), spec, counted({})).bands == {}
+    moved = deal_on(SHOW.excerpt(1), spec, counted(None)).bands
+    assert next(iter(moved)) == 2000.0
+    assert sum(moved.values()) == pytest.approx(1.0)
