@@ -4,4 +4,4 @@ Conventions of every room: audio is float32 of shape ``(frames, channels)`` with
 in seconds, frequencies in hertz, levels in decibels, and the unit stands in the name.
 """
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
