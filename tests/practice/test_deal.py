@@ -106,6 +106,7 @@ def test_the_band_of_a_mix_rep_is_drawn_before_any_excerpt_and_evenly() -> None:
     ]
     bands, directions = Counter(focus.band_hz for focus in drawn), Counter(focus.direction for focus in drawn)
     assert set(bands) == set(OCTAVE_SCALE.names_hz)
+    assert set(directions) == {1, -1}
     assert chisquare(list(bands.values())).pvalue > 0.001
     assert chisquare(list(directions.values())).pvalue > 0.001
 
