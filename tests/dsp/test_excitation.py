@@ -116,19 +116,6 @@ def test_the_cross_spectrum_turns_with_the_part_and_not_with_the_mix() -> None:
     assert known.cross.sum(axis=1).real == pytest.approx(0.0, abs=1e-3)
 
 
-def test_values_over_time_are_averaged_as_a_frames_power_is() -> None:
-    steady = excitation.over_frames(np.full(RATE_HZ, 0.7))
-    assert steady == pytest.approx(np.full(10, 0.7))
-    step = np.concatenate([np.zeros(RATE_HZ // 2), np.ones(RATE_HZ // 2)])
-    averaged = excitation.over_frames(step)
-    assert averaged[[0, 3, 6, 8]].tolist() == pytest.approx([0.0, 0.0, 1.0, 1.0])
-    assert averaged[4] == pytest.approx(1.0 - averaged[9], abs=1e-6)
-    assert (
-        0.2 < averaged[4] < 3392 / excitation.FRAME
-    )  # less than the share of its samples: they are at its end
-    assert excitation.frames_in(RATE_HZ) == len(averaged)
-
-
 @pytest.mark.parametrize("sound", [Sound.silence(0), Sound.silence(100, rate_hz=44_100)])
 def test_what_has_no_excitation_is_an_error(sound: Sound) -> None:
     with pytest.raises(ValueError, match="an excitation is of a sound at 48000 Hz, not of"):

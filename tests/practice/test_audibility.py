@@ -17,7 +17,7 @@ from trainer.ensemble.rooms import AS_RECORDED, DRY
 from trainer.practice import audibility
 from trainer.practice.audibility import is_heard, lanes, movable
 from trainer.practice.change import MIX, Bell, Compression, Level, Stems
-from trainer.practice.heard import Shift
+from trainer.practice.heard import MixListener, Shift, is_heard_at_all
 from trainer.practice.listening import Listening
 from trainer.sound import Sound
 
@@ -254,8 +254,9 @@ def test_a_target_too_soft_before_the_room_is_not_put_through_it() -> None:
 def test_a_gain_over_time_is_heard_from_a_fifth_of_the_frames(frames: float, heard: bool) -> None:
     gain_db = np.zeros(excitation.frames_in(pink().frames))
     gain_db[: round(frames * len(gain_db))] = -1.5
-    assert audibility.heard_with_gain(pink(), "marimba", gain_db=gain_db) == heard
-    assert not audibility.heard_with_gain(pink(), "marimba", gain_db=0.0 * gain_db)
+    listener = MixListener(pink(), Listening())
+    assert is_heard_at_all(listener, listener.with_gain("marimba", gain_db=gain_db)) == heard
+    assert not is_heard_at_all(listener, listener.with_gain("marimba", gain_db=0.0 * gain_db))
 
 
 @pytest.mark.parametrize(

@@ -125,12 +125,6 @@ def contribution_of(spectra: Spectra, mix: Spectra) -> Contribution:
     return Contribution(powers_of(spectra), cross)
 
 
-def over_frames(values: NDArray[np.floating]) -> NDArray[np.float64]:
-    """Return the mean of a loop's values, one for each sample, in each frame, weighted as the frame's power is."""
-    weight = np.square(_hann(), dtype=np.float64)
-    return np.asarray(_framed(np.ascontiguousarray(values)) @ (weight / weight.sum()))
-
-
 def _summed(bins: NDArray[np.inexact]) -> NDArray[np.inexact]:
     """Return the sums over the sound's channels and each sub-band's bins."""
     first = _first_bins()

@@ -79,22 +79,6 @@ def movable(
     return tuple(target for target in targets if moves(target, 1.0) and moves(target, -1.0))
 
 
-def heard_with_gain(
-    excerpt: Excerpt,
-    target: str,
-    *,
-    gain_db: NDArray[np.floating],
-    listening: Listening = STANDARD,
-) -> bool:
-    """Return whether a gain that varies over time is heard on a target.
-
-    ``gain_db`` is the gain in each frame (`excitation.over_frames` makes it of a gain for each sample).
-    """
-    listener = MixListener(excerpt, listening)
-    changed = listener.with_gain(target, gain_db=np.asarray(gain_db, np.float64))
-    return is_heard_at_all(listener, changed)
-
-
 def is_heard(process: Process, excerpt: Excerpt, target: str, *, listening: Listening = STANDARD) -> bool:
     """Return whether a process is heard on a target: by its own rule if it brings one, else by excitation.
 
