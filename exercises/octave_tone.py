@@ -5,17 +5,18 @@ from numpy.random import Generator
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
 from trainer.practice import audibility
-from trainer.practice.band_scale import OCTAVE_SCALE, band_label
-from trainer.practice.change import MIX, Bell, Change, Edit
-from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Unhearable
+from trainer.practice.band_scale import OCTAVE_SCALE
+from trainer.practice.bells import bell, bell_back, target_and_bands
+from trainer.practice.change import MIX, Change
+from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question
 from trainer.practice.fields import BandField, DirectionField
 from trainer.practice.naming import named_by
-from trainer.practice.values import Answer, number_in
+from trainer.practice.values import Answer
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Take the focus's band in the mix if it can be heard there; else any band that can be heard, evenly."""
-    target, lanes = _target(excerpt, focus, rng)
+    target, lanes = target_and_bands(excerpt, focus, rng, scale=OCTAVE_SCALE, fewest=audibility.FEWEST_LANES)
     band_hz = focus.band_hz if focus.band_hz in lanes else None
     if target != MIX or band_hz is None:
         band_hz = lanes[rng.integers(len(lanes))]
@@ -30,31 +31,16 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     return Draw(question, {"band": band_hz, "direction": direction}, bands={band_hz: 1.0})
 
 
-def _target(excerpt: Excerpt, focus: Focus, rng: Generator) -> tuple[str, tuple[float, ...]]:
-    """Return what is asked about, and the bands on offer there: those heard both ways."""
-    targets = {"mix": (MIX,), "section": excerpt.sections, "stem": excerpt.parts}[focus.scope or MIX]
-    for target in rng.permutation(targets):
-        lanes = audibility.lanes(excerpt, str(target), size_db=focus.size, listening=focus.listening)
-        if len(lanes) >= audibility.FEWEST_LANES:
-            return str(target), lanes
-    raise Unhearable(f"no {focus.scope} shows it in {audibility.FEWEST_LANES} octave bands")
-
-
 def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001 - the interface's shape
     """Put a bell, one octave wide, on the band's exact centre."""
-    sign = 1.0 if answer["direction"] == "boost" else -1.0
-    bell = Bell(
-        centre_hz=OCTAVE_SCALE.band(number_in(answer, "band")).centre_hz, gain_db=sign * question.size
-    )
-    return Change((Edit(question.target, bell),))
+    return bell(answer, question, scale=OCTAVE_SCALE)
 
 
 def remedy(answer: Answer, question: Question) -> str:
-    """Name the equaliser band that takes it back."""
-    back = "cut" if answer["direction"] == "boost" else "boost"
-    where = "mix bus" if question.target == MIX else f"{title_of(question.target)} channels"
-    band = f"{band_label(number_in(answer, 'band'))}, one octave wide (Q about 1.4)"
-    return f"{where}: parametric equalizer, {band}, {back} by {question.size:g} dB"
+    """Name the equalizer band that takes it back."""
+    return bell_back(
+        answer, question, equalizer="parametric equalizer", width="one octave wide (Q about 1.4)"
+    )
 
 
 EXERCISE = Exercise(

@@ -4,29 +4,28 @@ from numpy.random import Generator
 
 from trainer.ensemble.excerpt import Excerpt
 from trainer.ensemble.parts import title_of
-from trainer.practice import audibility
-from trainer.practice.band_scale import THIRD_SCALE, band_label
-from trainer.practice.change import MIX, Bell, Change, Edit
-from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question, Unhearable
+from trainer.practice.band_scale import THIRD_SCALE
+from trainer.practice.bells import bell, bell_back, target_and_bands
+from trainer.practice.change import MIX, Change
+from trainer.practice.exercise import Draw, Exercise, Focus, Ladder, Question
 from trainer.practice.fields import BandField, DirectionField
 from trainer.practice.naming import named_by
-from trainer.practice.values import Answer, number_in
+from trainer.practice.values import Answer
 
 FEWEST_BANDS = 6
 """How many bands a target must offer: fewer say little of where among the thirds an ear is at home."""
-BAND_TITLE = "third-octave band"
 
 
 def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     """Take one of the bands heard both ways on a target: in the octave wished for if it offers some, evenly."""
-    target, bands = _target(excerpt, focus, rng)
+    target, bands = target_and_bands(excerpt, focus, rng, scale=THIRD_SCALE, fewest=FEWEST_BANDS)
     wished = [hz for hz in bands if focus.scope == MIX and THIRD_SCALE.octave_hz(hz) == focus.band_hz]
     # An octave with fewer thirds on offer gets its wish as much more seldom: else those would be asked more often.
     among = wished if rng.random() * THIRD_SCALE.per_octave < len(wished) else bands
     band_hz = among[rng.integers(len(among))]
     question = Question(
         text=f"In the {title_of(target)}: which third-octave band is boosted or cut?",
-        fields=(BandField(bands, title=BAND_TITLE, scale=THIRD_SCALE), DirectionField()),
+        fields=(BandField(bands, title=THIRD_SCALE.title, scale=THIRD_SCALE), DirectionField()),
         target=target,
         size=focus.size,
         scope=focus.scope or "mix",
@@ -35,35 +34,19 @@ def draw(excerpt: Excerpt, focus: Focus, rng: Generator) -> Draw:
     return Draw(question, answer, bands={THIRD_SCALE.octave_hz(band_hz): 1.0})
 
 
-def _target(excerpt: Excerpt, focus: Focus, rng: Generator) -> tuple[str, tuple[float, ...]]:
-    """Return what is asked about, and the bands on offer there."""
-    targets = {"mix": (MIX,), "section": excerpt.sections, "stem": excerpt.parts}[focus.scope or MIX]
-    for target in rng.permutation(targets):
-        bands = audibility.lanes(
-            excerpt, str(target), size_db=focus.size, listening=focus.listening, bands=THIRD_SCALE.bands
-        )
-        if len(bands) >= FEWEST_BANDS:
-            return str(target), bands
-    raise Unhearable(f"no {focus.scope} shows it in {FEWEST_BANDS} third-octave bands")
-
-
 def change(answer: Answer, question: Question, excerpt: Excerpt) -> Change:  # noqa: ARG001 - the interface's shape
     """Put a bell, a third of an octave wide, on the band's exact centre."""
-    sign = 1.0 if answer["direction"] == "boost" else -1.0
-    bell = Bell(
-        centre_hz=THIRD_SCALE.band(number_in(answer, "band")).centre_hz,
-        gain_db=sign * question.size,
-        width_octaves=THIRD_SCALE.width_octaves,
-    )
-    return Change((Edit(question.target, bell),))
+    return bell(answer, question, scale=THIRD_SCALE)
 
 
 def remedy(answer: Answer, question: Question) -> str:
     """Name the equalizer band that takes it back."""
-    back = "cut" if answer["direction"] == "boost" else "boost"
-    where = "mix bus" if question.target == MIX else f"{title_of(question.target)} channels"
-    band = f"{band_label(number_in(answer, 'band'))}, a third of an octave wide (Q about 4.3)"
-    return f"{where}: parametric or graphic equalizer, {band}, {back} by {question.size:g} dB"
+    return bell_back(
+        answer,
+        question,
+        equalizer="parametric or graphic equalizer",
+        width="a third of an octave wide (Q about 4.3)",
+    )
 
 
 EXERCISE = Exercise(

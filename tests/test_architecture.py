@@ -56,14 +56,11 @@ EXERCISES_MAY_IMPORT = (
     "trainer.practice.values",
     "trainer.practice.band_scale",
     "trainer.practice.evidence",
+    "trainer.practice.bells",
     "trainer.practice.naming",
     "trainer.practice.listening",
     "trainer.practice.per_excerpt",
-    "trainer.practice.alignment",
     "trainer.practice.audibility",
-    "trainer.practice.listening",
-    "trainer.practice.per_excerpt",
-    "trainer.practice.alignment",
 )
 
 
