@@ -1,9 +1,11 @@
 """Everything but the sound tells nothing: neither what is on offer, nor files, codes, order or earlier answers.
 
 The adversary (tests/adversary.py) is at chance in every field of every exercise, and sees through the rule of what is
-on offer that version 0.1.0 had. YARDLINE_FULL_TESTS=1 takes 520 reps of each exercise on 40 excerpts, all as files.
+on offer that version 0.1.0 had. YARDLINE_FULL_TESTS=1 asks 560 reps of each exercise on 40 excerpts, all as files; nine
+in ten must be dealt, 504.
 """
 
+import logging
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -45,9 +47,9 @@ from trainer.progress.thresholds.ear import Ear, after, new_ear
 
 EXERCISES = load().exercises
 EXCERPTS = length(4, full=40)
-REPS = length(40, full=520)
+REPS = length(40, full=560)
 CONTROL_REPS = length(160, full=520)
-WRITTEN = length(24, full=520)
+WRITTEN = length(24, full=560)
 """How many of an exercise's reps are written as files, for the meter."""
 MOST_UNASKED = 0.1
 """What share of reps may be asked nowhere: the smallest sizes on a stem."""
@@ -55,6 +57,8 @@ TREES = length(60, full=300)
 ADAPTIVE_REPS = length(120, full=1200)
 LEAST_P = 0.01
 SHOW = "field-show"
+LOG = logging.getLogger(__name__)
+"""Figures as measured: shown by ``--log-cli-level=INFO``."""
 
 
 @pytest.fixture(scope="module")
@@ -158,6 +162,8 @@ def test_everything_but_the_sound_tells_nothing(dealt: dict[str, list[Wanted]]) 
                     int(right.sum()), chances(written, key)
                 )
     adjusted = dict(zip(tried, holm(list(tried.values())), strict=True))
+    for name, p_value in sorted(tried.items(), key=lambda each: each[1]):
+        LOG.info(f"p {p_value:.4f}  {name}")
     assert len(tried) >= 3 * sum(len(seen(dealt[key])[0].right) for key in EXERCISES)
     leaks = {name: (tried[name], p_value) for name, p_value in adjusted.items() if p_value <= LEAST_P}
     assert leaks == {}

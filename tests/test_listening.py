@@ -1,9 +1,11 @@
 """What a listener can hear in the reps: measured on real reps of the field show.
 
 The listeners (tests/listener.py, tests/listener_of_gain.py) are given sound only, and what a learner reads: the target
-where the question names it, what is on offer. YARDLINE_FULL_TESTS=1 takes twice the excerpts and more reps.
+where the question names it, what is on offer. They were made while looking at excerpts 0 to 9, so others are taken
+here. YARDLINE_FULL_TESTS=1 takes five times the excerpts and more reps of each.
 """
 
+import logging
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -38,13 +40,13 @@ from trainer.practice.exercise import Exercise, Focus, Scope, Unhearable
 from trainer.practice.rep_code import MOST_SEED, RepSpec
 from trainer.sound import Sound
 
-EXCERPTS = length(5, full=10)
+FIRST_SEED, EXCERPTS = 500, length(5, full=24)
 PROFILE_EXCERPTS = 3
 TONES, SMALL_TONES, PART_TONES = 16, 16, length(8, full=16)
-LEVELS = 12
+LEVELS = 14
 COMPRESSIONS = length(12, full=32)
 SIZE_DB, SMALL_DB = 6.0, 3.0
-LEVEL_SIZES_DB = (3.0, 6.0, 12.0)
+LEVEL_SIZES_DB = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0)
 TREES = length(200, full=400)
 CLASS_NAMED = length(0.55, full=0.75)
 """How often the class of a compressor is to be named; with few reps to learn from, less often."""
@@ -54,6 +56,8 @@ LEAST_HEARD = 1e-4
 """How far the samples of an unchanged rep may lie from the plain ones, its level set aside."""
 
 EXERCISES = load().exercises
+LOG = logging.getLogger(__name__)
+"""Figures as measured: shown by ``--log-cli-level=INFO``."""
 
 
 @dataclass(frozen=True)
@@ -113,8 +117,8 @@ def sitting(show: Show) -> Sitting:
     rng = default_rng(2026)
     others = Others([show.excerpt(seed) for seed in range(9000, 9000 + PROFILE_EXCERPTS)])
     heard = Sitting()
-    for seed in range(EXCERPTS):
-        sit_through(show.excerpt(seed), rng, others, heard)
+    for number in range(EXCERPTS):
+        sit_through(show.excerpt(FIRST_SEED + number), rng, others, heard)
     return heard
 
 
@@ -198,12 +202,14 @@ def named(heard: Sequence[tuple[HeardTone | None, HeardTone]]) -> float:
 def test_a_listener_names_band_and_direction_in_the_mix(sitting: Sitting) -> None:
     assert len(sitting.tones) == EXCERPTS * TONES
     assert len(sitting.small_tones) == EXCERPTS * SMALL_TONES
+    LOG.info(f"in the mix at 6 and 3 dB: {named(sitting.tones):.3f}, {named(sitting.small_tones):.3f}")
     assert named(sitting.tones) >= 0.99
     assert named(sitting.small_tones) >= 0.95
 
 
 def test_a_listener_names_band_and_direction_of_6_db_on_a_section_or_a_stem(sitting: Sitting) -> None:
     assert len(sitting.part_tones) >= EXCERPTS * PART_TONES / 2
+    LOG.info(f"on a section or a stem: {named(sitting.part_tones):.3f} of {len(sitting.part_tones)}")
     assert named(sitting.part_tones) >= 0.9
 
 
@@ -211,7 +217,9 @@ def test_a_listener_names_band_and_direction_of_6_db_on_a_section_or_a_stem(sitt
 def test_a_listener_names_the_section_that_moved_and_which_way(sitting: Sitting, size_db: float) -> None:
     heard = [(one, true) for size, one, true in sitting.levels if size == size_db]
     assert len(heard) >= EXCERPTS * LEVELS / len(LEVEL_SIZES_DB) / 2
-    assert np.mean([one == true for one, true in heard]) >= 0.95
+    named_right = np.mean([one == true for one, true in heard])
+    LOG.info(f"which and direction at {size_db} dB: {named_right:.3f} of {len(heard)}")
+    assert named_right >= 0.95
 
 
 def test_more_than_one_section_is_heard_to_move(sitting: Sitting) -> None:
@@ -222,7 +230,7 @@ def test_a_listener_tells_compressed_from_not(sitting: Sitting) -> None:
     right = sum(sitting.compressed) + sum(not heard for heard in sitting.uncompressed)
     asked = len(sitting.compressed) + len(sitting.uncompressed)
     assert len(sitting.compressed) >= EXCERPTS * COMPRESSIONS / 2
-    assert np.mean(sitting.compressed) >= 0.9
+    assert np.mean(sitting.compressed) >= 0.95
     assert right / asked >= 0.95
 
 
@@ -236,8 +244,10 @@ def test_a_listener_names_how_hard_a_compressor_works_and_how_fast(sitting: Sitt
     assert len(set(excerpts)) >= listener_of_gain.FOLDS
     knowing_pace = np.hstack([described, targets, listener_of_gain.one_hot(paces)])
     heard = listener_of_gain.named(knowing_pace, classes, excerpts, trees=TREES)
+    LOG.info(f"class {np.mean(heard == np.array(classes)):.3f} of {len(heard)}")
     assert np.mean(heard == np.array(classes)) >= CLASS_NAMED
     heard = listener_of_gain.named(np.hstack([described, targets]), paces, excerpts, trees=TREES)
+    LOG.info(f"pace {np.mean(heard == np.array(paces)):.3f}")
     assert np.mean(heard == np.array(paces)) >= PACE_NAMED
 
 
